@@ -1,0 +1,53 @@
+// Package intake reads one message: text in, readings, facts, findings and asks
+// out. Pure: no clock, network or store.
+package intake
+
+import (
+	"coldcase/refdata/vocab"
+)
+
+// Context is what the case already knows; the zero value is a fresh case.
+type Context struct {
+	Asked       vocab.Key // what the helper asked for last: a bare number answers it
+	AskedFact   vocab.Fact
+	Refrigerant string
+	Last        map[vocab.Key]vocab.Reading // last value of each key
+	State       vocab.State                 // of the last message
+}
+
+// Message is what one text says.
+type Message struct {
+	Readings []Reading
+	Facts    vocab.Facts
+	Findings map[vocab.Finding]bool
+	// Circumstances are kept for the rules; read --json writes none of them.
+	Circumstances map[vocab.Circumstance]bool
+	Asks          []Ask
+	Unread        []string    // pieces that were not understood, as typed
+	Corrected     []vocab.Key // earlier values that the sender took back ("scratch that")
+	Question      *Question
+	NewVisit      bool // "next day", "one week": the words start a new visit
+}
+
+// Reading is one value with the state the words give it.
+type Reading struct {
+	vocab.Reading
+	State    vocab.State
+	Settling bool // pull-down, or the first 15 min after a start
+}
+
+// Ask is one thing to ask the sender: a key of readings.md, or WhichReading.
+type Ask struct {
+	Key string `json:"key"`
+	Why string `json:"why"` // one line in the trade's words
+}
+
+// WhichReading is asked when a number could belong to several keys.
+const WhichReading = "which_reading"
+
+// Question is a request for a calculation: "size riser …", "accumulator for 38 lb",
+// "flash check …". Its numbers are in Readings like any other.
+type Question struct {
+	About string    // size_riser, size_suction, size_liquid, size_discharge, double_riser, accumulator, flash_check, …
+	Given []Reading // values that belong to the question only, not to the case
+}

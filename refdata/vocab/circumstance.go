@@ -1,0 +1,52 @@
+package vocab
+
+// The circumstances of trade-basis 5.5 that messages tell of. The list grows
+// with the rules that use it.
+const (
+	// When the trouble comes.
+	StartTroubleOnly      Circumstance = "start_trouble_only"    // first minutes after a start, dry afterwards
+	BangAfterDefrost      Circumstance = "bang_after_defrost"    // at defrost end, power return or when a valve opens
+	KnockAtLoadUp         Circumstance = "knock_at_load_up"      // knock or over-full glass when it loads up
+	OilFallsAtLowLoad     Circumstance = "oil_falls_at_low_load" // level falls at low load, comes back at full load
+	OilAddedAndGone       Circumstance = "oil_added_and_gone"    // added more than once and gone again
+	OilSafetyTrips        Circumstance = "oil_safety_trips"
+	OilSafetyJumped       Circumstance = "oil_safety_jumped"
+	PartCoilFrost         Circumstance = "part_coil_frost"     // only the first part of the coil frosted
+	NoPullDownClosed      Circumstance = "no_pull_down_closed" // no pull-down against a closed suction valve
+	RecyclingPumpdown     Circumstance = "recycling_pumpdown"  // low-pressure control alone restarts it
+	OneTimePumpdown       Circumstance = "one_time_pumpdown"
+	RestartsWithNoCall    Circumstance = "restarts_with_no_call" // runs with the box satisfied
+	CondenserDirty        Circumstance = "condenser_dirty"
+	CondenserFanOff       Circumstance = "condenser_fan_off"
+	PhaseLost             Circumstance = "phase_lost" // burnt contactor pole, one open fuse, dead leg
+	SinglePhaseSupply     Circumstance = "single_phase_supply"
+	EarlierBurnout        Circumstance = "earlier_burnout"
+	BrazedWithoutNitrogen Circumstance = "brazed_without_nitrogen"
+	VacuumByClock         Circumstance = "vacuum_by_clock"
+	MoistureSeen          Circumstance = "moisture_seen"       // indicator shows wet
+	ColoredValvePlate     Circumstance = "colored_valve_plate" // heat colours, baked on
+	CompressorChanged     Circumstance = "compressor_changed"  // readings from here on are of the replacement
+	Dead                  Circumstance = "dead"                // will not run
+	Humming               Circumstance = "humming"
+	TripsAtOnce           Circumstance = "trips_at_once"
+	OpenedUp              Circumstance = "opened_up" // the compressor was taken apart
+	OilAdded              Circumstance = "oil_added"
+	GasAdded              Circumstance = "gas_added"
+	ReceiverFull          Circumstance = "receiver_full" // half or more
+	GlassClear            Circumstance = "glass_clear"
+	HasReceiver           Circumstance = "has_receiver"
+	RemoteCondenser       Circumstance = "remote_condenser"
+	Subcooler             Circumstance = "subcooler"
+	LiquidInjection       Circumstance = "liquid_injection"
+	LineBare              Circumstance = "line_bare" // suction line uninsulated
+	HotGasDefrost         Circumstance = "hot_gas_defrost"
+
+	// What the tech means to do next: a caution comes before the step.
+	MeansToRestart      Circumstance = "means_to_restart"
+	MeansToAddGas       Circumstance = "means_to_add_gas"
+	MeansToAddOil       Circumstance = "means_to_add_oil"
+	MeansToOpen         Circumstance = "means_to_open" // open the circuit or the compressor
+	MeansToBraze        Circumstance = "means_to_braze"
+	MeansToMeasureLive  Circumstance = "means_to_measure_live"
+	MeansToPressureTest Circumstance = "means_to_pressure_test"
+)

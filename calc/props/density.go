@@ -1,0 +1,90 @@
+package props
+
+import (
+	"fmt"
+	"math"
+)
+
+const (
+	densitySteps = 100
+	densityTol   = 1e-12
+)
+
+// gasDensity is the molar density of the gas at p on a filled isotherm: the
+// first root from the ideal-gas side. The curve bends down there, so Newton's
+// steps from below never pass the root.
+func (m *model) gasDensity(iso *isotherm, t, p float64) (float64, error) {
+	rt := m.gasR * t
+	return m.newtonDensity(iso, t, p, p/rt, 0, math.Inf(1))
+}
+
+// liquidDensity is the molar density of the liquid at p on a filled isotherm:
+// the last root from the dense side, where the curve bends up.
+func (m *model) liquidDensity(iso *isotherm, t, p float64) (float64, error) {
+	rho := m.liquidGuess(t)
+	for range 40 {
+		got, slope := m.pressureAt(iso, t, rho)
+		if got > p && slope > 0 {
+			return m.newtonDensity(iso, t, p, rho, 0, math.Inf(1))
+		}
+		rho *= 1.03
+	}
+	return 0, m.noDensity("liquid density", t, p)
+}
+
+// liquidGuess adds up the volumes of the components' saturated liquids.
+func (m *model) liquidGuess(t float64) float64 {
+	v := 0.0
+	for i, c := range m.parts {
+		v += m.x[i] / c.liquidDensity(t)
+	}
+	return 1 / v
+}
+
+// pressureAt is p and dp/drho at one point of a filled isotherm.
+func (m *model) pressureAt(iso *isotherm, t, rho float64) (p, slope float64) {
+	rt := m.gasR * t
+	d1, d2 := iso.pressureTerms(m, rho/m.rhoRed)
+	return rho * rt * (1 + d1), rt * (1 + 2*d1 + d2)
+}
+
+// newtonDensity polishes a start to the root of p, bisecting where a step would
+// leave the bracket that has been seen so far. A root where dp/drho is not
+// positive is no state and is refused.
+func (m *model) newtonDensity(iso *isotherm, t, p, rho, low, high float64) (float64, error) {
+	for range densitySteps {
+		got, slope := m.pressureAt(iso, t, rho)
+		if got < p {
+			low = max(low, rho)
+		} else {
+			high = min(high, rho)
+		}
+		step := (p - got) / slope
+		next := rho + step
+		if slope <= 0 || next <= low || next >= high {
+			next = bisected(rho, low, high, got < p)
+		}
+		if math.Abs(next-rho) <= densityTol*rho {
+			if slope <= 0 {
+				break
+			}
+			return next, nil
+		}
+		rho = next
+	}
+	return 0, m.noDensity("density", t, p)
+}
+
+func bisected(rho, low, high float64, up bool) float64 {
+	switch {
+	case low > 0 && !math.IsInf(high, 1):
+		return (low + high) / 2
+	case up:
+		return rho * 1.1
+	}
+	return rho / 1.1
+}
+
+func (m *model) noDensity(what string, t, p float64) error {
+	return &NoConvergenceError{What: what, Fluid: m.name, At: fmt.Sprintf("%g K, %g Pa", t, p)}
+}

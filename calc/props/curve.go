@@ -58,3 +58,23 @@ func (f *Fluid) pressureAt(s side, t float64) (float64, error) {
 	at, err := f.saturation(s, t)
 	return at.p, err
 }
+
+// LiquidAtBubble is Bubble by the fast curve: the liquid at t and the bubble
+// pressure, within 0.01 % of it in pressure. Range and errors as Bubble.
+func (f *Fluid) LiquidAtBubble(t units.Temperature) (State, error) {
+	p, err := f.pressureAt(bubble, float64(t))
+	if err != nil {
+		return State{}, err
+	}
+	return f.single(float64(t), p, Liquid)
+}
+
+// VaporAtDew is DewAtP by the fast curve: the gas at p and the dew temperature,
+// within 1 mK of it. Range and errors as DewAtP.
+func (f *Fluid) VaporAtDew(p units.Pressure) (State, error) {
+	t, err := f.tempAt(dew, float64(p))
+	if err != nil {
+		return State{}, err
+	}
+	return f.single(t, float64(p), Vapor)
+}

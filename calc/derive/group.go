@@ -57,7 +57,7 @@ func groups(rec *Record, fluid *props.Fluid, air units.Pressure, out *Result) []
 	var list []*group
 	carried := map[vocab.Key]value{}
 	for i, o := range rec.Observations {
-		si, err := SI(o.Reading, air)
+		si, err := vocab.SI(o.Reading, air)
 		if err != nil || !units.Finite(si) {
 			continue
 		}

@@ -68,7 +68,7 @@ func (rec *Record) air(out *Result) units.Pressure {
 	z := units.Feet(0)
 	for _, o := range rec.Observations {
 		if o.Key == vocab.Altitude {
-			if si, err := SI(o.Reading, 0); err == nil {
+			if si, err := vocab.SI(o.Reading, 0); err == nil {
 				z = units.Length(si)
 			}
 		}

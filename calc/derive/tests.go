@@ -76,7 +76,7 @@ func (g *group) leakNumbers(rec Record) {
 	if before == nil || !g.has(vocab.SystemCharge) {
 		return
 	}
-	added, err := SI(last.Reading, g.air)
+	added, err := vocab.SI(last.Reading, g.air)
 	if err != nil {
 		return
 	}

@@ -50,3 +50,33 @@ const (
 	MeansToMeasureLive  Circumstance = "means_to_measure_live"
 	MeansToPressureTest Circumstance = "means_to_pressure_test"
 )
+
+// More circumstances that messages tell of.
+const (
+	GlassBoilingAfterDrier  Circumstance = "glass_boiling_after_drier"
+	GlassBoilingAtValve     Circumstance = "glass_boiling_at_valve"
+	BubblesInGlass          Circumstance = "bubbles_in_glass"
+	InjectionFailed         Circumstance = "injection_failed"
+	OilBurntSmell           Circumstance = "oil_burnt_smell"
+	OilLeakSpot             Circumstance = "oil_leak_spot" // an oily spot, or the leak itself
+	BulbNoAnswer            Circumstance = "bulb_no_answer"
+	ValveScreenPlugged      Circumstance = "valve_screen_plugged"
+	DrierCold               Circumstance = "drier_cold"
+	CoresPulled             Circumstance = "cores_pulled"
+	OtherUnitPressures      Circumstance = "other_unit_pressures"
+	HandValveShutHolds      Circumstance = "hand_valve_shut_holds"
+	HandValveShutRises      Circumstance = "hand_valve_shut_rises"
+	SuctionValveClosedHolds Circumstance = "suction_valve_closed_holds"
+	VoltsSag                Circumstance = "volts_sag"
+	HighLegFollowsLine      Circumstance = "high_leg_follows_line"
+	HighLegFollowsMotor     Circumstance = "high_leg_follows_motor"
+	ColdWeather             Circumstance = "cold_weather"
+	OverfilledOil           Circumstance = "overfilled_oil"
+	TerminalsLoose          Circumstance = "terminals_loose"
+	ContactorBad            Circumstance = "contactor_bad"
+	FanEvapFailed           Circumstance = "fan_evap_failed"
+	DefrostBad              Circumstance = "defrost_bad"
+	OverfeedingValve        Circumstance = "overfeeding_valve"
+	AirflowLow              Circumstance = "airflow_low"
+	Noncondensables         Circumstance = "noncondensables"
+)

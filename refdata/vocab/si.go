@@ -1,15 +1,14 @@
-package derive
+package vocab
 
 import (
 	"fmt"
 
 	"coldcase/refdata/units"
-	"coldcase/refdata/vocab"
 )
 
 // UnitError says that a unit does not fit the reading.
 type UnitError struct {
-	Key  vocab.Key
+	Key  Key
 	Unit units.Code
 }
 
@@ -18,7 +17,7 @@ func (e *UnitError) Error() string { return fmt.Sprintf("%s can't be in %s", e.K
 // SI converts a reading as it was typed to SI: gauge pressures to pascal above
 // the air, psia to pascal absolute less that air, the rest to its base unit.
 // A percentage stays a fraction.
-func SI(r vocab.Reading, air units.Pressure) (float64, error) {
+func SI(r Reading, air units.Pressure) (float64, error) {
 	v := r.Value
 	switch r.Unit {
 	case units.CodePSIG, units.CodePSI:

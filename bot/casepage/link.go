@@ -1,0 +1,71 @@
+package casepage
+
+import (
+	"crypto/hmac"
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/binary"
+	"errors"
+	"time"
+)
+
+// Link opens one case until it expires or the case's links are revoked.
+type Link struct {
+	Case    int       // counter of the case number
+	Expires time.Time // whole seconds
+	Edition uint32    // links of an earlier edition are revoked
+}
+
+// Errors of a link that does not open. Both read the same to a stranger.
+var (
+	ErrBadLink     = errors.New("link is not one of ours")
+	ErrLinkExpired = errors.New("link has expired")
+)
+
+// linkBytes is case (8), expiry in unix seconds (8), edition (4).
+const linkBytes = 20
+
+// Signer makes and reads links with the key of COLDCASE_LINK_KEY.
+type Signer struct{ key []byte }
+
+// NewSigner refuses a key that could be guessed: at least 16 bytes.
+func NewSigner(key string) (*Signer, error) {
+	if len(key) < 16 {
+		return nil, errors.New("COLDCASE_LINK_KEY needs at least 16 characters")
+	}
+	return &Signer{key: []byte(key)}, nil
+}
+
+// Token writes a link as URL-safe text.
+func (s *Signer) Token(l Link) string {
+	b := make([]byte, linkBytes, linkBytes+sha256.Size)
+	binary.BigEndian.PutUint64(b, uint64(l.Case))
+	binary.BigEndian.PutUint64(b[8:], uint64(l.Expires.Unix()))
+	binary.BigEndian.PutUint32(b[16:], l.Edition)
+	return base64.RawURLEncoding.EncodeToString(append(b, s.sign(b)...))
+}
+
+// Open reads a token at the given time. The edition is for the caller to hold
+// against the case's own.
+func (s *Signer) Open(token string, now time.Time) (Link, error) {
+	b, err := base64.RawURLEncoding.Strict().DecodeString(token)
+	if err != nil || len(b) != linkBytes+sha256.Size || !hmac.Equal(s.sign(b[:linkBytes]), b[linkBytes:]) {
+		return Link{}, ErrBadLink
+	}
+	l := Link{
+		Case:    int(binary.BigEndian.Uint64(b)),
+		Expires: time.Unix(int64(binary.BigEndian.Uint64(b[8:])), 0),
+		Edition: binary.BigEndian.Uint32(b[16:]),
+	}
+	if !now.Before(l.Expires) {
+		return Link{}, ErrLinkExpired
+	}
+	return l, nil
+}
+
+func (s *Signer) sign(b []byte) []byte {
+	m := hmac.New(sha256.New, s.key)
+	m.Write([]byte("coldcase case link\x00"))
+	m.Write(b)
+	return m.Sum(nil)
+}

@@ -49,12 +49,13 @@ type Fault struct {
 
 // Verdict is a judgement rule that fired on a number.
 type Verdict struct {
-	Rule     string
-	Title    string
-	Severity string // watch, bad, stop
-	Why      string
-	Numbers  []derive.Number
-	Sources  []string
+	Rule      string
+	Title     string
+	Severity  string // watch, bad, stop
+	NextCheck string // topic code, "" when the rule names none
+	Why       string
+	Numbers   []derive.Number
+	Sources   []string
 }
 
 // Topic is a caution, check or plan step: its code and its words.

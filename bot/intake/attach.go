@@ -41,7 +41,7 @@ func (p *parse) pressurePair(a, b *quantity) bool {
 		before := s.to <= a.from && a.from-s.to <= 2
 		after := s.from >= b.to && s.from-b.to <= 1 && !p.numberFollows(s.to)
 		near := p.sentence[s.from] == p.sentence[a.from] && (before || after)
-		if !near {
+		if !near || s.Loose {
 			continue
 		}
 		switch s.Name {
@@ -310,6 +310,10 @@ func (p *parse) acceptsBare(s *slotAt, q *quantity) (vocab.Key, bool) {
 			return vocab.SuctionLineTemp, true
 		}
 		return p.askKeys(s.Ask), true
+	case "suction":
+		if p.seen(vocab.PumpdownPressure) && p.testAt(q.from) == pumpdownTest && !p.seen(vocab.PumpdownRisePressure) {
+			return vocab.PumpdownRisePressure, true
+		}
 	case "discharge":
 		return p.bareDischarge(s, q), true
 	case "liquid":

@@ -252,8 +252,8 @@ func (p *parse) standsAsRefrigerant(i, k int, digits string) bool {
 			return false
 		}
 	}
-	if i > 0 && i+k < len(p.t) && p.t[i-1].Kind == lex.Number && p.t[i+k].Kind == lex.Number {
-		return false // one of three in a row
+	if p.inRow(i, k) {
+		return false
 	}
 	if i > 0 && p.t[i].Glued && p.t[i-1].Kind == lex.Mark && p.t[i-1].Text != "," {
 		return false
@@ -265,6 +265,12 @@ func (p *parse) standsAsRefrigerant(i, k int, digits string) bool {
 		}
 	}
 	return len(digits) == 3 && p.slotWanting(i) < 0
+}
+
+// inRow spots one of three numbers side by side.
+func (p *parse) inRow(i, k int) bool {
+	isNumber := func(j int) bool { return j >= 0 && j < len(p.t) && p.t[j].Kind == lex.Number }
+	return isNumber(i-1) && isNumber(i+k) || isNumber(i-1) && isNumber(i-2) || isNumber(i+k) && isNumber(i+k+1)
 }
 
 // slotWanting is the slot just before token i that has no number yet, -1 when

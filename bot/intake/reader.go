@@ -3,6 +3,7 @@ package intake
 import (
 	"fmt"
 	"sort"
+	"strings"
 	"sync"
 
 	"coldcase/bot/intake/lex"
@@ -93,6 +94,13 @@ func (r *Reader) knownWords() map[string]bool {
 	}
 	for w := range r.words.Facts.RefrigerantWords {
 		known[w] = true
+	}
+	for _, c := range r.words.Circumstances {
+		for _, phrase := range append(c.Says, c.Denied...) {
+			for _, w := range strings.FieldsFunc(phrase, func(c rune) bool { return c == ' ' || c == '|' }) {
+				known[w] = true
+			}
+		}
 	}
 	for _, w := range []string{"point", "hundred", "thousand", "minus", "negative"} {
 		known[w] = true

@@ -1,0 +1,101 @@
+// Package record gathers the messages of a case into the record that numbers and
+// rules are worked out from. Pure: it holds no clock and no store.
+package record
+
+import (
+	"maps"
+	"time"
+
+	"coldcase/bot/intake"
+	"coldcase/calc/derive"
+	"coldcase/refdata/vocab"
+)
+
+// quiet is how long nothing may be said before the next message is a new visit.
+const quiet = 2 * time.Hour
+
+// Builder gathers messages in order.
+type Builder struct {
+	rec   derive.Record
+	last  time.Time
+	visit int
+	asked string
+	asks  []intake.Ask // still open
+}
+
+// New starts an empty record.
+func New() *Builder {
+	return &Builder{rec: derive.Record{Facts: vocab.Facts{}, Findings: map[vocab.Finding]bool{}, Circumstances: map[vocab.Circumstance]bool{}}, visit: 1}
+}
+
+// Add files a message that was sent at a time.
+func (b *Builder) Add(m intake.Message, at time.Time) {
+	if !b.last.IsZero() && (at.Sub(b.last) > quiet || m.NewVisit) && b.hasReadings() {
+		b.visit++
+	}
+	b.last = at
+	for _, r := range m.Readings {
+		b.rec.Observations = append(b.rec.Observations, derive.Observation{Reading: r.Reading, At: at, Visit: b.visit, State: r.State, Settling: r.Settling})
+	}
+	maps.Copy(b.rec.Facts, m.Facts)
+	maps.Copy(b.rec.Findings, m.Findings)
+	for c, yes := range m.Circumstances {
+		if yes || b.rec.Circumstances[c] {
+			b.rec.Circumstances[c] = yes
+		}
+	}
+	b.rec.Visit = b.visit
+	b.settleAsks(m)
+}
+
+func (b *Builder) hasReadings() bool { return len(b.rec.Observations) > 0 }
+
+// settleAsks keeps the message-level questions that no later message answered.
+func (b *Builder) settleAsks(m intake.Message) {
+	var open []intake.Ask
+	for _, a := range b.asks {
+		if !b.knows(a.Key) {
+			open = append(open, a)
+		}
+	}
+	for _, a := range m.Asks {
+		if a.Key != intake.WhichReading {
+			open = append(open, a)
+		}
+	}
+	b.asks = open
+}
+
+func (b *Builder) knows(key string) bool {
+	for _, o := range b.rec.Observations {
+		if string(o.Key) == key {
+			return true
+		}
+	}
+	if _, ok := b.rec.Facts[vocab.Fact(key)]; ok {
+		return true
+	}
+	_, ok := b.rec.Findings[vocab.Finding(key)]
+	return ok
+}
+
+// Asked notes what the helper asked for, so that a bare number answers it.
+func (b *Builder) Asked(key string) { b.asked = key }
+
+// OpenAsks are the message-level questions that are still open.
+func (b *Builder) OpenAsks() []intake.Ask { return b.asks }
+
+// SetMetric notes the sender's choice of units.
+func (b *Builder) SetMetric(metric bool) { b.rec.Metric = &metric }
+
+// Record is the case so far.
+func (b *Builder) Record() derive.Record { return b.rec }
+
+// Context is what the next message is read by.
+func (b *Builder) Context() intake.Context {
+	c := intake.Context{Asked: vocab.Key(b.asked), AskedFact: vocab.Fact(b.asked), Refrigerant: b.rec.Facts[vocab.Refrigerant], Last: map[vocab.Key]vocab.Reading{}}
+	for _, o := range b.rec.Observations {
+		c.Last[o.Key] = o.Reading
+	}
+	return c
+}

@@ -3,11 +3,10 @@ package limits
 
 import (
 	_ "embed"
-	"encoding/csv"
-	"strconv"
-	"strings"
+	"fmt"
 	"sync"
 
+	"coldcase/refdata/table"
 	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
 )
@@ -50,20 +49,29 @@ func (s Span) forCO2() Span {
 }
 
 var spans = sync.OnceValue(func() map[vocab.Key]Span {
-	out := map[vocab.Key]Span{}
-	all, err := csv.NewReader(strings.NewReader(plausibility)).ReadAll()
+	out, err := readSpans(plausibility)
 	if err != nil {
-		return out // a test holds that the embedded table is well formed
-	}
-	for _, f := range all[1:] {
-		var n [4]float64
-		for i := range n {
-			if n[i], err = strconv.ParseFloat(f[i+2], 64); err != nil {
-				return out
-			}
-		}
-		k := vocab.Key(f[0])
-		out[k] = Span{Key: k, Unit: units.Code(f[1]), Low: n[0], High: n[1], UnusuallyLow: n[2], UnusuallyHigh: n[3], Source: f[6]}
+		panic(err) // embedded: a test holds that it reads
 	}
 	return out
 })
+
+func readSpans(text string) (map[vocab.Key]Span, error) {
+	columns := []string{"hard_min", "hard_max", "unusual_min", "unusual_max"}
+	rows, err := table.Read(text, append(columns, "key", "unit", "source")...)
+	if err != nil {
+		return nil, fmt.Errorf("plausibility: %w", err)
+	}
+	out := map[vocab.Key]Span{}
+	for _, r := range rows {
+		var n [4]float64
+		for i, c := range columns {
+			if n[i], err = r.Number(c); err != nil {
+				return nil, fmt.Errorf("plausibility: %w", err)
+			}
+		}
+		k := vocab.Key(r.Text("key"))
+		out[k] = Span{Key: k, Unit: units.Code(r.Text("unit")), Low: n[0], High: n[1], UnusuallyLow: n[2], UnusuallyHigh: n[3], Source: r.Text("source")}
+	}
+	return out, nil
+}

@@ -4,13 +4,12 @@ package tube
 
 import (
 	_ "embed"
-	"encoding/csv"
+	"errors"
 	"fmt"
 	"math"
-	"strconv"
-	"strings"
 	"sync"
 
+	"coldcase/refdata/table"
 	"coldcase/refdata/units"
 )
 
@@ -71,8 +70,10 @@ func isPlumbingNominal(od units.Length) bool {
 	return false
 }
 
-// Sizes lists the drawn ACR tubes, small to large.
-func Sizes() []Tube {
+// Sizes lists the drawn ACR tubes, small to large; the caller leaves them as they are.
+func Sizes() []Tube { return drawn() }
+
+var drawn = sync.OnceValue(func() []Tube {
 	var out []Tube
 	for _, t := range All() {
 		if t.Type == "ACR-drawn" {
@@ -80,19 +81,35 @@ func Sizes() []Tube {
 		}
 	}
 	return out
-}
+})
 
 // All lists every tube of the table in its order.
 func All() []Tube { return tubes() }
 
 var tubes = sync.OnceValue(func() []Tube {
-	var out []Tube
-	for _, r := range rows(copper) {
-		od, id := number(r["od_in"]), number(r["id_in"])
-		out = append(out, Tube{Type: r["type"], Nominal: r["od_nominal_in"], OD: units.Inches(od), ID: units.Inches(id), Source: r["source"]})
+	out, err := readTubes(copper)
+	if err != nil {
+		panic(err) // embedded: a test holds that it reads
 	}
 	return out
 })
+
+func readTubes(text string) ([]Tube, error) {
+	rows, err := table.Read(text, "type", "od_nominal_in", "od_in", "id_in", "source")
+	if err != nil {
+		return nil, fmt.Errorf("copper tube: %w", err)
+	}
+	var out []Tube
+	for _, r := range rows {
+		od, err1 := r.Number("od_in")
+		id, err2 := r.Number("id_in")
+		if err := errors.Join(err1, err2); err != nil {
+			return nil, fmt.Errorf("copper tube: %w", err)
+		}
+		out = append(out, Tube{Type: r.Text("type"), Nominal: r.Text("od_nominal_in"), OD: units.Inches(od), ID: units.Inches(id), Source: r.Text("source")})
+	}
+	return out, nil
+}
 
 // Fitting is the equivalent length of one fitting on one size of tube.
 type Fitting struct {
@@ -107,34 +124,43 @@ type Fitting struct {
 func Fittings() []Fitting { return fittingList() }
 
 var fittingList = sync.OnceValue(func() []Fitting {
-	var out []Fitting
-	for _, r := range rows(fittings) {
-		out = append(out, Fitting{Name: r["fitting"], TubeOD: r["tube_od_in"], Equivalent: units.Feet(number(r["equivalent_ft"])), Source: r["source"], FromMemory: r["from_memory"] == "yes"})
+	out, err := readFittings(fittings)
+	if err != nil {
+		panic(err) // embedded: a test holds that it reads
 	}
 	return out
 })
 
-// rows reads an embedded table; a test holds that it is well formed.
-func rows(text string) []map[string]string {
-	all, err := csv.NewReader(strings.NewReader(text)).ReadAll()
+func readFittings(text string) ([]Fitting, error) {
+	rows, err := table.Read(text, "fitting", "tube_od_in", "equivalent_ft", "source", "from_memory")
 	if err != nil {
-		return nil
+		return nil, fmt.Errorf("equivalent lengths: %w", err)
 	}
-	var out []map[string]string
-	for _, fields := range all[1:] {
-		r := map[string]string{}
-		for i, key := range all[0] {
-			r[key] = fields[i]
+	var out []Fitting
+	for _, r := range rows {
+		feet, err := r.Number("equivalent_ft")
+		if err != nil {
+			return nil, fmt.Errorf("equivalent lengths: %w", err)
 		}
-		out = append(out, r)
+		out = append(out, Fitting{Name: r.Text("fitting"), TubeOD: r.Text("tube_od_in"), Equivalent: units.Feet(feet), Source: r.Text("source"), FromMemory: r.Text("from_memory") == "yes"})
 	}
-	return out
+	return out, nil
 }
 
-func number(s string) float64 {
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		return math.NaN()
+// UnknownFittingError says that no equivalent length is listed for a fitting on
+// a size of tube.
+type UnknownFittingError struct{ Fitting, TubeOD string }
+
+func (e *UnknownFittingError) Error() string {
+	return fmt.Sprintf("no equivalent length of %s on %s", e.Fitting, e.TubeOD)
+}
+
+// Equivalent is the length of straight tube that loses what one fitting does.
+func Equivalent(fitting string, t Tube) (units.Length, error) {
+	for _, f := range Fittings() {
+		if f.Name == fitting && f.TubeOD == t.Nominal {
+			return f.Equivalent, nil
+		}
 	}
-	return v
+	return 0, &UnknownFittingError{Fitting: fitting, TubeOD: t.Nominal}
 }

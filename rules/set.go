@@ -311,3 +311,16 @@ func sourcesText(all []Source) string {
 	}
 	return strings.Join(parts, "; ")
 }
+
+// CauseNames lists the causes of the rules in force.
+func (s *Set) CauseNames() []string {
+	var out []string
+	for _, c := range s.causes {
+		out = append(out, c.Name.Value)
+	}
+	return out
+}
+
+// Nearest is the name of a list that differs least from a mistyped one, "" when
+// none is near.
+func Nearest(name string, names []string) string { return nearest(name, names) }

@@ -1,0 +1,162 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"crypto/rand"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"coldcase/bot"
+	"coldcase/bot/caselog"
+	"coldcase/bot/caselog/sqlstore"
+	"coldcase/bot/reply"
+	"coldcase/bot/talk"
+)
+
+func runChat(ctx context.Context, c console, args []string) error {
+	s, err := readSettings()
+	if err != nil {
+		return err
+	}
+	f := newFlags("chat")
+	as := f.String("as", userName(), "who is typing")
+	db := f.String("db", s.DB, "where the cases are")
+	if err := parseFlags(f, args); err != nil {
+		return err
+	}
+	b, err := openBot(ctx, s, *db)
+	if err != nil {
+		return err
+	}
+	defer closeStore(c, b.Store)
+	session, err := sessionID()
+	if err != nil {
+		return err
+	}
+	return chat(ctx, c, b, *as, session)
+}
+
+func userName() string {
+	if u := os.Getenv("USER"); u != "" {
+		return u
+	}
+	return "tech"
+}
+
+func openBot(ctx context.Context, s settings, db string) (*bot.Bot, error) {
+	helper, err := newHelper(s)
+	if err != nil {
+		return nil, err
+	}
+	store, err := sqlstore.Open(ctx, db)
+	if err != nil {
+		return nil, err
+	}
+	return &bot.Bot{Store: store, Helper: func() *talk.Helper { return helper }, Render: func(_ string, a talk.Answer) string { return reply.Text(a) }}, nil
+}
+
+func closeStore(c console, s caselog.Store) {
+	if err := s.Close(); err != nil {
+		fmt.Fprintln(c.err, err)
+	}
+}
+
+// sessionID keeps the ids of one terminal session apart from another's.
+func sessionID() (string, error) {
+	var b [8]byte
+	if _, err := rand.Read(b[:]); err != nil {
+		return "", fmt.Errorf("session id: %w", err)
+	}
+	return hex.EncodeToString(b[:]), nil
+}
+
+// maxLine is what is kept of one typed line.
+const maxLine = 16 << 10
+
+// chat answers line by line until the input ends.
+func chat(ctx context.Context, c console, b *bot.Bot, as, session string) error {
+	in := bufio.NewReader(c.in)
+	for n := 1; ; n++ {
+		line, err := readLine(in)
+		if text := clean(line); text != "" || err == nil {
+			if say := answerLine(ctx, b, as, session+"/"+strconv.Itoa(n), text); say != "" {
+				fmt.Fprintln(c.out, say)
+			}
+		}
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if err != nil {
+			return fmt.Errorf("read the next line: %w", err)
+		}
+	}
+}
+
+// readLine reads a line of any length and keeps its beginning.
+func readLine(in *bufio.Reader) (string, error) {
+	var kept []byte
+	for {
+		piece, more, err := in.ReadLine()
+		if len(kept) < maxLine {
+			kept = append(kept, piece...)
+		}
+		if err != nil || !more {
+			if len(kept) > maxLine {
+				kept = kept[:maxLine]
+			}
+			return string(kept), err
+		}
+	}
+}
+
+// clean makes a line fit to be kept: valid UTF-8 without control characters.
+func clean(line string) string {
+	if !utf8.ValidString(line) {
+		line = strings.ToValidUTF8(line, "?")
+	}
+	return strings.TrimSpace(strings.Map(func(r rune) rune {
+		if r < ' ' && r != '\t' || r == 0x7f {
+			return ' '
+		}
+		return r
+	}, line))
+}
+
+func answerLine(ctx context.Context, b *bot.Bot, as, id, text string) string {
+	if text == "" {
+		return "Nothing typed. Send readings or what you see; ? shows how."
+	}
+	say, err := b.Handle(ctx, caselog.Inbound{Source: "terminal", ID: id, Person: as, Text: text, At: time.Now().UTC()})
+	if err != nil {
+		return reply.Trouble(err)
+	}
+	return say
+}
+
+// throwaway opens a bot on a store that goes with its folder.
+func throwaway(ctx context.Context) (b *bot.Bot, done func(), err error) {
+	s, err := readSettings()
+	if err != nil {
+		return nil, nil, err
+	}
+	dir, err := os.MkdirTemp("", "coldcase")
+	if err != nil {
+		return nil, nil, fmt.Errorf("a folder for the demo: %w", err)
+	}
+	if b, err = openBot(ctx, s, filepath.Join(dir, "demo.db")); err != nil {
+		return nil, nil, err
+	}
+	return b, func() {
+		_ = b.Store.Close()
+		_ = os.RemoveAll(dir)
+	}, nil
+}

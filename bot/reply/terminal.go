@@ -9,6 +9,7 @@ import (
 
 	"coldcase/bot/talk"
 	"coldcase/refdata/units"
+	"coldcase/rules"
 )
 
 // Text is an answer in its fuller form, a line each. Cautions are never left out.
@@ -35,6 +36,9 @@ func Text(a talk.Answer) string {
 	for _, n := range a.Numbers {
 		line("  %s", numberText(n))
 	}
+	if notes := notesOf(a.Numbers); len(notes) > 0 {
+		line("  (%s)", strings.Join(notes, "; "))
+	}
 	if len(a.NotUnderstood) > 0 {
 		line("Not understood: %s", quoted(a.NotUnderstood))
 	}
@@ -58,7 +62,7 @@ func Text(a talk.Answer) string {
 
 // heading is the case and what was read, with what was assumed.
 func heading(a talk.Answer) string {
-	if a.Case == "" {
+	if a.Case == "" || len(a.Notice) > 0 && len(a.Read)+len(a.Facts)+len(a.Findings) == 0 && a.Standing == "" {
 		return ""
 	}
 	head := "Case " + a.Case
@@ -146,7 +150,10 @@ func findingsOf(a talk.Answer) []string {
 	if a.Standing == "healthy" {
 		out = append(out, "Healthy: all that was read is in range.")
 	}
-	for _, v := range a.Verdicts {
+	for i, v := range a.Verdicts {
+		if i > 0 && alike(a.Verdicts[:i], v) {
+			continue
+		}
 		word := map[string]string{"stop": "STOP: ", "bad": "", "watch": "Watch: "}[v.Severity]
 		out = append(out, word+v.Title+". "+v.Why)
 	}
@@ -163,6 +170,20 @@ func findingsOf(a talk.Answer) []string {
 	return out
 }
 
+// alike leaves a milder verdict out that says the same as one before it.
+func alike(before []rules.Verdict, v rules.Verdict) bool {
+	for _, b := range before {
+		for _, n := range b.Numbers {
+			for _, o := range v.Numbers {
+				if n.Name == o.Name && n.Load == o.Load {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
 func because(a talk.Answer) string {
 	if len(a.Lead.For) == 0 {
 		return ""
@@ -175,10 +196,20 @@ func numberText(n talk.NumberLine) string {
 	if n.Judge != "" {
 		s += ", " + n.Judge
 	}
-	if n.Note != "" {
-		s += " [" + n.Note + "]"
-	}
 	return s
+}
+
+// notesOf are the assumptions under the numbers, each once.
+func notesOf(all []talk.NumberLine) []string {
+	var out []string
+	for _, n := range all {
+		for note := range strings.SplitSeq(n.Note, "; ") {
+			if note != "" && !contains(out, note) {
+				out = append(out, note)
+			}
+		}
+	}
+	return out
 }
 
 func quoted(all []string) string {

@@ -112,7 +112,7 @@ func (h *Helper) About(c *Case, word string, p caselog.Person) (Answer, error) {
 		a.Sections = []Section{{Title: "Follow-up visits", Lines: []string{"within 48 hours", "after one week", "after one month", "after three months"}}}
 	case "more":
 		a = h.answer(c, intake.Message{Facts: rec.Facts, Findings: rec.Findings}, rec, Turn{Judgement: j, Numbers: numbers})
-		a.Opened, a.Sections = false, append(whySections(j), planSections(j)...)
+		a.Opened, a.Numbers, a.Sections = false, numberLines(numbers, rec), append(whySections(j), planSections(j)...)
 	default:
 		a = h.answer(c, intake.Message{Facts: rec.Facts, Findings: rec.Findings}, rec, Turn{Judgement: j, Numbers: numbers})
 		a.Opened = false

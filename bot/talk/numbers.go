@@ -38,6 +38,19 @@ func numberLines(res derive.Result, rec derive.Record) []NumberLine {
 	return out
 }
 
+// mainNumbers leaves out what only "more" shows.
+func mainNumbers(all []NumberLine) []NumberLine {
+	var out []NumberLine
+	for _, n := range all {
+		switch n.Name {
+		case derive.MassFlow, derive.SatDischargeTemp, derive.SatLiquidTemp, derive.RiserPressureDrop, derive.ExpectedDischargeTemp, derive.SuctionVelocity, derive.RiserMinCapacity:
+		default:
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
 // riserWords holds a riser's velocity against what carries oil.
 func riserWords(n derive.Number, latest map[derive.Name]map[derive.Load]derive.Number, rec derive.Record) string {
 	least, ok := latest[derive.RiserMinCapacity][""]

@@ -87,6 +87,12 @@ func (h *Helper) Step(c *Case, in caselog.Inbound, p caselog.Person) (Turn, erro
 	b.Add(m, in.At)
 	rec := b.Record()
 	t := Turn{Read: m, Numbers: derive.Numbers(rec)}
+	if len(c.Entries) > 0 && saysNothing(m) {
+		t.Answer = Answer{Case: c.Head.Number.String(), Notice: []string{"Kept on case " + c.Head.Number.String() + ". Nothing to read in it."}, NotUnderstood: m.Unread}
+		t.Asked = p.Asked
+		t.Entries, err = entriesOf(in, m, h.Rules.Judge(rec, t.Numbers))
+		return t, err
+	}
 	t.Judgement = h.Rules.Judge(rec, t.Numbers)
 	for _, a := range b.OpenAsks() {
 		t.Judgement.Asks = mergeAsk(t.Judgement.Asks, rules.Ask{Key: a.Key, Why: a.Why})
@@ -95,6 +101,11 @@ func (h *Helper) Step(c *Case, in caselog.Inbound, p caselog.Person) (Turn, erro
 	t.Asked = firstAsk(t.Answer, t.Judgement)
 	t.Entries, err = entriesOf(in, m, t.Judgement)
 	return t, err
+}
+
+// saysNothing reports a message that tells the case nothing new.
+func saysNothing(m intake.Message) bool {
+	return len(m.Readings)+len(m.Facts)+len(m.Findings)+len(m.Asks)+len(m.Circumstances) == 0 && m.Question == nil
 }
 
 // mergeAsk puts a doubt about something typed before the things that are missing.
@@ -164,7 +175,9 @@ func (h *Helper) answer(c *Case, m intake.Message, rec derive.Record, t Turn) An
 			break
 		}
 	}
-	a.Numbers = numberLines(t.Numbers, rec)
+	if len(m.Readings)+len(m.Facts)+len(m.Findings) > 0 {
+		a.Numbers = mainNumbers(numberLines(t.Numbers, rec))
+	}
 	a.ask(j, m)
 	for _, e := range c.Earlier {
 		a.Earlier = append(a.Earlier, earlierLine(e))
@@ -243,7 +256,7 @@ func factWords(f vocab.Facts) []string {
 	var out []string
 	for _, k := range vocab.AllFacts() {
 		v, ok := f[k]
-		if !ok || k == vocab.Case {
+		if !ok || k == vocab.Case || k == vocab.Unit || k == vocab.Site {
 			continue
 		}
 		switch {
@@ -267,7 +280,7 @@ func findingWords(f map[vocab.Finding]bool) []string {
 		if !ok {
 			continue
 		}
-		words := strings.ReplaceAll(string(k), "_", " ")
+		words := k.Title()
 		if !yes {
 			words = "not " + words
 		}

@@ -249,6 +249,9 @@ func readFile(path string, raw []byte) (*File, []error) {
 }
 
 func firstAlias(path string, raw []byte) *Mistake {
+	if !bytes.Contains(raw, []byte(" &")) && !bytes.Contains(raw, []byte(" *")) {
+		return nil
+	}
 	var n yaml.Node
 	if err := yaml.Unmarshal(raw, &n); err != nil {
 		return nil // the strict read tells it better

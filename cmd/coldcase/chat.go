@@ -15,6 +15,8 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"golang.org/x/sync/errgroup"
+
 	"coldcase/bot"
 	"coldcase/bot/caselog"
 	"coldcase/bot/caselog/sqlstore"
@@ -53,12 +55,12 @@ func userName() string {
 }
 
 func openBot(ctx context.Context, s settings, db string) (*bot.Bot, error) {
-	helper, err := newHelper(s)
-	if err != nil {
-		return nil, err
-	}
-	store, err := sqlstore.Open(ctx, db)
-	if err != nil {
+	var helper *talk.Helper
+	var store *sqlstore.Store
+	var both errgroup.Group
+	both.Go(func() (err error) { helper, err = newHelper(s); return err })
+	both.Go(func() (err error) { store, err = sqlstore.Open(ctx, db); return err })
+	if err := both.Wait(); err != nil {
 		return nil, err
 	}
 	return &bot.Bot{Store: store, Helper: func() *talk.Helper { return helper }, Render: func(_ string, a talk.Answer) string { return reply.Text(a) }}, nil

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 
 	"github.com/caarlos0/env/v11"
+	"golang.org/x/sync/errgroup"
 
 	"coldcase/bot/intake"
 	"coldcase/bot/talk"
@@ -52,15 +53,11 @@ func parseFlags(f *flag.FlagSet, args []string) error {
 
 // newHelper loads the words and the rules in force.
 func newHelper(s settings) (*talk.Helper, error) {
-	reader, err := intake.BuiltIn()
-	if err != nil {
-		return nil, err
-	}
-	set, err := loadRules(s.Rules)
-	if err != nil {
-		return nil, err
-	}
-	return &talk.Helper{Reader: reader, Rules: set}, nil
+	h := new(talk.Helper)
+	var both errgroup.Group
+	both.Go(func() (err error) { h.Reader, err = intake.BuiltIn(); return err })
+	both.Go(func() (err error) { h.Rules, err = loadRules(s.Rules); return err })
+	return h, both.Wait()
 }
 
 func loadRules(dir string) (*rules.Set, error) {

@@ -170,7 +170,7 @@ func (h *Helper) answer(c *Case, m intake.Message, rec derive.Record, t Turn) An
 	a.Facts, a.Findings = factWords(m.Facts), findingWords(m.Findings)
 	a.Verdicts, a.Faults = j.Verdicts, j.Faults
 	for i := range j.Causes {
-		if k := &j.Causes[i]; (k.Standing == rules.Likely || k.Standing == rules.Possible) && k.Name != "undetermined" {
+		if k := &j.Causes[i]; (k.Standing == rules.Likely || k.Standing == rules.Possible) && k.Name != "undetermined" && k.Name != "none_healthy" {
 			a.Lead = k
 			break
 		}

@@ -194,13 +194,11 @@ func runForget(ctx context.Context, c console, args []string) error {
 		return wrongUsage("say whom")
 	}
 	return withStore(ctx, c, "", func(s caselog.Store) error {
-		return s.Update(ctx, func(t caselog.Tx) error {
-			n, err := t.Forget(args[0], "someone")
-			if err != nil {
-				return err
-			}
-			fmt.Fprintf(c.err, "Took %s off %d entries.\n", args[0], n)
-			return nil
-		})
+		n, err := s.Forget(ctx, caselog.Forgotten{Name: args[0]})
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(c.err, "Took %s off %d records.\n", args[0], n)
+		return nil
 	})
 }

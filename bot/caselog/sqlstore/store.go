@@ -1,170 +1,160 @@
-// Package sqlstore keeps cases in SQLite or PostgreSQL: one SQL text for both,
-// apart from the few words that they say differently.
+// Package sqlstore is the casebook in SQL: one text of every query for SQLite and
+// PostgreSQL. What differs between them is in the Dialect that the engines give.
 package sqlstore
 
 import (
 	"context"
 	"database/sql"
-	"embed"
+	"encoding/json"
 	"fmt"
-	"io/fs"
-	"net/url"
-	"os"
-	"path/filepath"
-	"strings"
-
-	_ "github.com/jackc/pgx/v5/stdlib" // registers the driver "pgx"
-	"github.com/pressly/goose/v3"
-	"github.com/pressly/goose/v3/lock"
-	_ "modernc.org/sqlite" // registers the driver "sqlite"
+	"strconv"
+	"time"
 
 	"coldcase/bot/caselog"
 )
 
-//go:embed migrations
-var migrations embed.FS
+// Dialect is where the two databases part.
+type Dialect struct {
+	ForUpdate  string           // locks the rows that a select reads; SQLite has one writer anyway
+	SkipLocked string           // ends the choice of rows to lease
+	LockPerson string           // statement that lets one transaction a person go on; "" where there is one writer
+	Notify     string           // statement that wakes the other replicas; "" where there are none
+	Again      func(error) bool // the transaction lost a race and is to be run again
+}
 
-// Store is a caselog.Store on a database.
+// Store is the part of caselog.Store that both engines share.
 type Store struct {
-	write    *sql.DB
-	read     *sql.DB
-	postgres bool
+	write, read *sql.DB
+	dialect     Dialect
+	wake        chan struct{}
 }
 
-var _ caselog.Store = (*Store)(nil)
-
-// Open opens the store at a path of an SQLite file, or at a postgres:// URL, and
-// brings its tables up to date. Many processes may open one PostgreSQL at once.
-func Open(ctx context.Context, at string) (*Store, error) {
-	if strings.HasPrefix(at, "postgres://") || strings.HasPrefix(at, "postgresql://") {
-		return openPostgres(ctx, at)
-	}
-	return openSQLite(ctx, at)
+// New wraps a migrated database. read may be the same as write.
+func New(write, read *sql.DB, d Dialect) *Store {
+	return &Store{write: write, read: read, dialect: d, wake: make(chan struct{}, 1)}
 }
 
-// pragmas of the embedded store: every commit is on disk before it is answered.
-const pragmas = "_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)&_pragma=busy_timeout(5000)&_pragma=foreign_keys(1)"
-
-func openSQLite(ctx context.Context, path string) (*Store, error) {
-	if dir := filepath.Dir(path); dir != "." {
-		if err := os.MkdirAll(dir, 0o700); err != nil {
-			return nil, fmt.Errorf("folder of the case store: %w", err)
+// Close ends both pools.
+func (s *Store) Close() error {
+	err := s.write.Close()
+	if s.read != s.write {
+		if e := s.read.Close(); err == nil {
+			err = e
 		}
 	}
-	dsn := "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + pragmas
-	write, err := sql.Open("sqlite", dsn+"&_txlock=immediate")
-	if err != nil {
-		return nil, fmt.Errorf("open %s: %w", path, err)
-	}
-	write.SetMaxOpenConns(1)
-	read, err := sql.Open("sqlite", dsn)
-	if err != nil {
-		return nil, fmt.Errorf("open %s: %w", path, err)
-	}
-	read.SetMaxOpenConns(4)
-	s := &Store{write: write, read: read}
-	return s, s.migrate(ctx, goose.DialectSQLite3, "sqlite")
+	return err
 }
 
-func openPostgres(ctx context.Context, at string) (*Store, error) {
-	db, err := sql.Open("pgx", at)
+// Receive implements caselog.Store.
+func (s *Store) Receive(ctx context.Context, in caselog.Inbound, work func(caselog.Tx) error) (bool, error) {
+	body, err := json.Marshal(in)
 	if err != nil {
-		return nil, fmt.Errorf("open the case store: %w", err)
+		return false, fmt.Errorf("inbound message: %w", err)
 	}
-	db.SetMaxOpenConns(16)
-	s := &Store{write: db, read: db, postgres: true}
-	locker, err := lock.NewPostgresSessionLocker()
-	if err != nil {
-		return nil, fmt.Errorf("migration lock: %w", err)
-	}
-	return s, s.migrate(ctx, goose.DialectPostgres, "postgres", goose.WithSessionLocker(locker))
-}
-
-func (s *Store) migrate(ctx context.Context, d goose.Dialect, folder string, options ...goose.ProviderOption) error {
-	sub, err := fs.Sub(migrations, "migrations/"+folder)
-	if err != nil {
-		return fmt.Errorf("migrations: %w", err)
-	}
-	p, err := goose.NewProvider(d, s.write, sub, options...)
-	if err != nil {
-		return fmt.Errorf("migrations: %w", err)
-	}
-	if _, err := p.Up(ctx); err != nil {
-		return fmt.Errorf("bring the case store up to date: %w", err)
-	}
-	return nil
-}
-
-// Close closes the database.
-func (s *Store) Close() error {
-	if s.read != s.write {
-		if err := s.read.Close(); err != nil {
+	seen := false
+	err = s.update(ctx, func(t *tx) error {
+		if seen, err = t.seenBefore(in, string(body)); seen || err != nil {
 			return err
 		}
-	}
-	return s.write.Close()
-}
-
-// Receive records a message once; see caselog.Store.
-func (s *Store) Receive(ctx context.Context, in caselog.Inbound, work func(caselog.Tx) error) (seen bool, err error) {
-	err = s.in(ctx, s.write, nil, func(t *tx) error {
-		done, err := t.Exec("insert into inbox(src, ext, at) values($1, $2, $3) on conflict(src, ext) do nothing", in.Source, in.ID, in.At.UnixMilli())
-		if err != nil {
-			return fmt.Errorf("record message %s: %w", in.ID, err)
-		}
-		n, err := done.RowsAffected()
-		if err != nil {
-			return fmt.Errorf("record message %s: %w", in.ID, err)
-		}
-		if seen = n == 0; seen {
-			return nil
+		if s.dialect.LockPerson != "" && in.Person != "" {
+			if _, err := t.exec(s.dialect.LockPerson, in.Person); err != nil {
+				return err
+			}
 		}
 		return work(t)
 	})
 	return seen, err
 }
 
-// Update runs work in a transaction of its own.
+func (t *tx) seenBefore(in caselog.Inbound, body string) (bool, error) {
+	id := in.ID
+	if id == "" {
+		id = freshID()
+	}
+	n, err := t.exec(`insert into inbox (src, ext, person, body, at) values ($1,$2,$3,$4,$5)
+		on conflict (src, ext) do nothing`, in.Source, id, in.Person, body, millis(in.At))
+	return n == 0, err
+}
+
+// Update implements caselog.Store.
 func (s *Store) Update(ctx context.Context, work func(caselog.Tx) error) error {
-	return s.in(ctx, s.write, nil, func(t *tx) error { return work(t) })
+	return s.update(ctx, func(t *tx) error { return work(t) })
 }
 
-// View runs work in a transaction that only reads.
+// View implements caselog.Store.
 func (s *Store) View(ctx context.Context, work func(caselog.Tx) error) error {
-	return s.in(ctx, s.read, &sql.TxOptions{ReadOnly: true}, func(t *tx) error { return work(t) })
-}
-
-func (s *Store) in(ctx context.Context, db *sql.DB, options *sql.TxOptions, work func(*tx) error) error {
-	t, err := db.BeginTx(ctx, options)
+	raw, err := s.read.BeginTx(ctx, &sql.TxOptions{ReadOnly: true, Isolation: sql.LevelDefault})
 	if err != nil {
-		return fmt.Errorf("begin: %w", err)
+		return fmt.Errorf("casebook: %w", err)
 	}
-	if err := work(&tx{Tx: t, ctx: ctx, postgres: s.postgres}); err != nil {
-		return errorsJoin(err, t.Rollback())
-	}
-	if err := t.Commit(); err != nil {
-		return fmt.Errorf("commit: %w", err)
-	}
-	return nil
+	defer func() { _ = raw.Rollback() }()
+	return work(&tx{ctx: ctx, raw: raw})
 }
 
-func errorsJoin(err, rollback error) error {
-	if rollback != nil {
-		return fmt.Errorf("%w (and rolling back: %v)", err, rollback)
+const tries = 10 // of one transaction that keeps losing races
+
+func (s *Store) update(ctx context.Context, work func(*tx) error) error {
+	for try := 1; ; try++ {
+		woken, err := s.once(ctx, work)
+		if err == nil {
+			if woken {
+				s.Awake()
+			}
+			return nil
+		}
+		if try == tries || s.dialect.Again == nil || !s.dialect.Again(err) || ctx.Err() != nil {
+			return err
+		}
+		time.Sleep(time.Duration(try*try) * time.Millisecond)
 	}
-	return err
 }
 
-// Backup copies the embedded store to a new file while it runs.
-func (s *Store) Backup(ctx context.Context, file string) error {
-	if s.postgres {
-		return fmt.Errorf("a PostgreSQL store is backed up with pg_dump")
+func (s *Store) once(ctx context.Context, work func(*tx) error) (queued bool, err error) {
+	raw, err := s.write.BeginTx(ctx, nil)
+	if err != nil {
+		return false, fmt.Errorf("casebook: %w", err)
 	}
-	if _, err := os.Stat(file); err == nil {
-		return fmt.Errorf("%s is there already", file)
+	defer func() { _ = raw.Rollback() }() // after a commit it does nothing
+	t := &tx{ctx: ctx, raw: raw, store: s}
+	if err := work(t); err != nil {
+		return false, err
 	}
-	if _, err := s.read.ExecContext(ctx, "vacuum into $1", file); err != nil {
-		return fmt.Errorf("backup: %w", err)
+	if t.queued && s.dialect.Notify != "" {
+		if _, err := t.exec(s.dialect.Notify); err != nil {
+			return false, err
+		}
 	}
-	return nil
+	if err := raw.Commit(); err != nil {
+		return false, fmt.Errorf("casebook: commit: %w", err)
+	}
+	return t.queued, nil
+}
+
+// Awake signals whoever waits on Wake.
+func (s *Store) Awake() {
+	select {
+	case s.wake <- struct{}{}:
+	default: // one signal is waiting already
+	}
+}
+
+// Wake implements caselog.Queue.
+func (s *Store) Wake() <-chan struct{} { return s.wake }
+
+func millis(t time.Time) any {
+	if t.IsZero() {
+		return nil
+	}
+	return t.UnixMilli()
+}
+
+func moment(ms sql.NullInt64) time.Time {
+	if !ms.Valid {
+		return time.Time{}
+	}
+	return time.UnixMilli(ms.Int64).UTC()
+}
+
+func freshID() string {
+	return "local/" + strconv.FormatInt(time.Now().UnixNano(), 36) + "/" + random()
 }

@@ -1,0 +1,113 @@
+package sqlstore
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"strings"
+
+	"coldcase/bot/caselog"
+)
+
+// Forget implements caselog.Store: the name becomes a pseudonym, addresses go,
+// and what was measured and judged stays where it was.
+func (s *Store) Forget(ctx context.Context, who caselog.Forgotten) (changed int, err error) {
+	err = s.update(ctx, func(t *tx) error {
+		changed = 0
+		return t.forget(who, &changed)
+	})
+	return changed, err
+}
+
+// Pseudonym stands for a forgotten person; the same on every row, so that a case
+// still shows which messages came from one hand. It does not lead back to the name
+// because the salt is thrown away.
+func pseudonym() string { return "forgotten-" + strings.ToLower(random()[:8]) }
+
+func (t *tx) forget(who caselog.Forgotten, changed *int) error {
+	alias := pseudonym()
+	count := func(query string, args ...any) error {
+		n, err := t.exec(query, args...)
+		*changed += int(n)
+		return err
+	}
+	words := redaction(who, alias)
+	if err := t.redactEntries(who, alias, words, changed); err != nil {
+		return err
+	}
+	for _, query := range []string{
+		`update cases set person=$2 where person=$1`, `update visits set person=$2 where person=$1`,
+	} {
+		if err := count(query, who.Name, alias); err != nil {
+			return err
+		}
+	}
+	// The inbox row stays, so that a redelivered message is still known; what it said goes.
+	for _, name := range append([]string{who.Name}, who.Addresses...) {
+		if err := count(`update inbox set person=$2, body='{}' where person=$1`, name, alias); err != nil {
+			return err
+		}
+		if err := count(`delete from people where name=$1`, name); err != nil {
+			return err
+		}
+	}
+	for _, address := range who.Addresses {
+		gone := sha256.Sum256([]byte(alias + address))
+		// What still waited for this person is not sent any more.
+		if err := count(`update outbox set dest=$2, payload='{}', last_error='forgotten',
+			state=case when state='done' then 'done' else 'dead' end
+			where dest=$1 or dest like $3 escape '\'`, address, "forgotten:"+hex.EncodeToString(gone[:4]),
+			"%:"+literal(address)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// redactEntries rewrites only the rows that name the person; Seq, time, kind and readings stay.
+func (t *tx) redactEntries(who caselog.Forgotten, alias string, words *strings.Replacer, changed *int) error {
+	type place struct {
+		n caselog.Number
+		e caselog.Entry
+	}
+	all, err := each(t, func(scan func(...any) error) (p place, err error) {
+		var body *string
+		err = scan(&p.n, &p.e.Seq, &p.e.By, &p.e.ProviderID, &p.e.Text, &body)
+		if body != nil {
+			p.e.Body = json.RawMessage(*body)
+		}
+		return p, err
+	}, `select case_no, seq, person, provider_id, text, body from entries`)
+	if err != nil {
+		return err
+	}
+	for _, p := range all {
+		by, said, body := p.e.By, words.Replace(p.e.Text), words.Replace(string(p.e.Body))
+		if by == who.Name {
+			by = alias
+		}
+		if by == p.e.By && said == p.e.Text && body == string(p.e.Body) {
+			continue
+		}
+		if _, err := t.exec(`update entries set person=$3, text=$4, body=$5 where case_no=$1 and seq=$2`,
+			p.n, p.e.Seq, by, said, text(json.RawMessage(body))); err != nil {
+			return err
+		}
+		*changed++
+	}
+	return nil
+}
+
+func redaction(who caselog.Forgotten, alias string) *strings.Replacer {
+	var pairs []string
+	for _, address := range who.Addresses {
+		if address != "" {
+			pairs = append(pairs, address, "[removed]", strings.TrimPrefix(address, "+"), "[removed]")
+		}
+	}
+	if who.Name != "" {
+		pairs = append(pairs, who.Name, alias)
+	}
+	return strings.NewReplacer(pairs...)
+}

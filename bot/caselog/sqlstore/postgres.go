@@ -1,0 +1,110 @@
+package sqlstore
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
+	_ "github.com/jackc/pgx/v5/stdlib" // registers the driver "pgx"
+	"github.com/pressly/goose/v3"
+	"github.com/pressly/goose/v3/lock"
+
+	"coldcase/bot/caselog"
+)
+
+// Postgres is the casebook that several replicas share.
+type Postgres struct {
+	*Store
+	url    string
+	cancel context.CancelFunc
+	heard  chan struct{} // closed when the listener has ended
+}
+
+var _ caselog.Store = (*Postgres)(nil)
+
+// connections that one replica keeps.
+const connections = 16
+
+// OpenPostgres opens the casebook at a postgres:// URL and brings its tables up to
+// date; many replicas may do so at once.
+func OpenPostgres(ctx context.Context, url string) (*Postgres, error) {
+	db, err := sql.Open("pgx", url)
+	if err != nil {
+		return nil, fmt.Errorf("casebook: %w", err)
+	}
+	db.SetMaxOpenConns(connections)
+	db.SetMaxIdleConns(connections)
+	locker, err := lock.NewPostgresSessionLocker()
+	if err != nil {
+		return nil, errors.Join(err, db.Close())
+	}
+	if err := migrate(ctx, db, goose.DialectPostgres, "postgres", goose.WithSessionLocker(locker)); err != nil {
+		return nil, errors.Join(err, db.Close())
+	}
+	background, cancel := context.WithCancel(context.WithoutCancel(ctx))
+	s := &Postgres{Store: New(db, db, Dialect{
+		ForUpdate:  " for update",
+		SkipLocked: " for update skip locked",
+		LockPerson: `select pg_advisory_xact_lock(hashtextextended($1, 0))`,
+		Notify:     `select pg_notify('outbox', '')`,
+		Again:      lostRace,
+	}), url: url, cancel: cancel, heard: make(chan struct{})}
+	go s.listen(background)
+	return s, nil
+}
+
+// listen wakes this replica when another one has queued something. A lost
+// connection is opened again; meanwhile the worker's polling finds the rows.
+func (s *Postgres) listen(ctx context.Context) {
+	defer close(s.heard)
+	for ctx.Err() == nil {
+		if err := s.listenOnce(ctx); err != nil {
+			select {
+			case <-ctx.Done():
+			case <-time.After(time.Second):
+			}
+		}
+	}
+}
+
+func (s *Postgres) listenOnce(ctx context.Context) error {
+	conn, err := pgx.Connect(ctx, s.url)
+	if err != nil {
+		return err
+	}
+	defer func() { _ = conn.Close(context.WithoutCancel(ctx)) }()
+	if _, err := conn.Exec(ctx, "listen outbox"); err != nil {
+		return err
+	}
+	for {
+		s.Awake() // also after a reconnect: something may have come meanwhile
+		if _, err := conn.WaitForNotification(ctx); err != nil {
+			return err
+		}
+	}
+}
+
+// lostRace: serialization failure and deadlock are run again.
+func lostRace(err error) bool {
+	var e *pgconn.PgError
+	return errors.As(err, &e) && (e.Code == "40001" || e.Code == "40P01")
+}
+
+// TakeOver implements caselog.Queue: leases of a killed replica run out by themselves.
+func (s *Postgres) TakeOver(context.Context) error { return nil }
+
+// Backup implements caselog.Store.
+func (s *Postgres) Backup(context.Context, string) error {
+	return fmt.Errorf("a PostgreSQL casebook is backed up with pg_dump: %w", caselog.ErrUnsupported)
+}
+
+// Close implements caselog.Store.
+func (s *Postgres) Close() error {
+	s.cancel()
+	<-s.heard
+	return s.Store.Close()
+}

@@ -1,0 +1,178 @@
+// Package crew is the list of people who may talk: a YAML file that is read again
+// when it has changed.
+package crew
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"regexp"
+	"strings"
+	"sync"
+	"time"
+
+	"gopkg.in/yaml.v3"
+)
+
+// Role of a person.
+type Role string
+
+// The roles. Only a lead changes rules from chat or closes another person's case.
+const (
+	Tech Role = "tech"
+	Lead Role = "lead"
+)
+
+// Person is one of the crew.
+type Person struct {
+	Name  string `yaml:"name"`
+	Phone string `yaml:"phone"` // +15550100
+	Chat  string `yaml:"chat"`  // user id of the team chat
+	Role  Role   `yaml:"role"`
+	Zone  string `yaml:"time_zone"` // own; "" is the crew's
+}
+
+// Crew is everybody.
+type Crew struct {
+	TimeZone string   `yaml:"time_zone"`
+	People   []Person `yaml:"people"`
+}
+
+// ByPhone finds a person.
+func (c Crew) ByPhone(phone string) (Person, bool) {
+	return c.find(func(p Person) bool { return phone != "" && p.Phone == phone })
+}
+
+// ByChat finds a person by the id in the team chat.
+func (c Crew) ByChat(id string) (Person, bool) {
+	return c.find(func(p Person) bool { return id != "" && p.Chat == id })
+}
+
+// ByName finds a person; letter case does not matter.
+func (c Crew) ByName(name string) (Person, bool) {
+	return c.find(func(p Person) bool { return strings.EqualFold(p.Name, name) })
+}
+
+func (c Crew) find(fits func(Person) bool) (Person, bool) {
+	for _, p := range c.People {
+		if fits(p) {
+			return p, true
+		}
+	}
+	return Person{}, false
+}
+
+// Zone is where a person's clock stands.
+func (c Crew) Zone(p Person) string {
+	for _, zone := range []string{p.Zone, c.TimeZone} {
+		if zone != "" {
+			return zone
+		}
+	}
+	return "UTC"
+}
+
+// Mask shows the last two digits of a phone number: enough to tell two apart.
+func Mask(phone string) string {
+	const shown = 2
+	if len(phone) <= shown {
+		return phone
+	}
+	return strings.Repeat("*", len(phone)-shown) + phone[len(phone)-shown:]
+}
+
+var phoneNumber = regexp.MustCompile(`\+[1-9]\d{6,14}`)
+
+// MaskAll masks every phone number in a text.
+func MaskAll(text string) string { return phoneNumber.ReplaceAllStringFunc(text, Mask) }
+
+// Read reads a crew file. Every mistake is reported at once.
+func Read(r io.Reader) (Crew, error) {
+	var c Crew
+	d := yaml.NewDecoder(r)
+	d.KnownFields(true)
+	if err := d.Decode(&c); err != nil && !errors.Is(err, io.EOF) {
+		return Crew{}, fmt.Errorf("crew file: %w", err)
+	}
+	return c, c.check()
+}
+
+func (c Crew) check() error {
+	var wrong []error
+	seen := map[string]string{}
+	for i := range c.People {
+		p := &c.People[i]
+		if p.Role == "" {
+			p.Role = Tech
+		}
+		for _, says := range p.mistakes() {
+			wrong = append(wrong, fmt.Errorf("crew file: person %d (%s): %s", i+1, p.Name, says))
+		}
+		for _, key := range []string{strings.ToLower(p.Name), p.Phone, p.Chat} {
+			if other, twice := seen[key]; twice && key != "" {
+				wrong = append(wrong, fmt.Errorf("crew file: person %d (%s): same name, phone or chat id as %s", i+1, p.Name, other))
+			}
+			seen[key] = p.Name
+		}
+	}
+	if _, err := time.LoadLocation(c.TimeZone); err != nil {
+		wrong = append(wrong, fmt.Errorf("crew file: time_zone %q: write it like America/New_York", c.TimeZone))
+	}
+	return errors.Join(wrong...)
+}
+
+func (p Person) mistakes() (says []string) {
+	if p.Name == "" {
+		says = append(says, "no name")
+	}
+	if p.Phone != "" && phoneNumber.FindString(p.Phone) != p.Phone {
+		says = append(says, "write the phone like +15550100")
+	}
+	if p.Role != Tech && p.Role != Lead {
+		says = append(says, "role is tech or lead")
+	}
+	if _, err := time.LoadLocation(p.Zone); err != nil {
+		says = append(says, "write time_zone like America/New_York")
+	}
+	return says
+}
+
+// File is a crew file on disk. An empty path is a crew of nobody.
+type File struct {
+	path string
+	mu   sync.Mutex
+	crew Crew
+	read []byte
+}
+
+// Open reads the file for the first time; a mistake is an error.
+func Open(path string) (*File, error) {
+	f := &File{path: path}
+	_, err := f.Now()
+	return f, err
+}
+
+// Now is the crew as the file says now. A file that can't be read leaves the last
+// good crew in force, together with the error.
+func (f *File) Now() (Crew, error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if f.path == "" {
+		return f.crew, nil
+	}
+	text, err := os.ReadFile(f.path)
+	if err != nil {
+		return f.crew, fmt.Errorf("crew file: %w", err)
+	}
+	if f.read != nil && bytes.Equal(text, f.read) {
+		return f.crew, nil
+	}
+	next, err := Read(bytes.NewReader(text))
+	if err != nil {
+		return f.crew, err
+	}
+	f.crew, f.read = next, text
+	return next, nil
+}

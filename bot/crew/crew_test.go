@@ -1,0 +1,62 @@
+package crew_test
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"coldcase/bot/crew"
+)
+
+const file = `time_zone: America/New_York
+people:
+  - {name: Ines, phone: "+15550100", chat: U0001, role: tech}
+  - {name: Marit, phone: "+15550101", chat: U0002, role: lead, time_zone: America/Denver}
+`
+
+func TestFindsPeople(t *testing.T) {
+	c, err := crew.Read(strings.NewReader(file))
+	require.NoError(t, err)
+	ines, ok := c.ByPhone("+15550100")
+	require.True(t, ok)
+	marit, ok := c.ByChat("U0002")
+	require.True(t, ok)
+	assert.Equal(t, "Ines", ines.Name)
+	assert.Equal(t, crew.Lead, marit.Role)
+	assert.Equal(t, "America/New_York", c.Zone(ines))
+	assert.Equal(t, "America/Denver", c.Zone(marit))
+	_, ok = c.ByPhone("")
+	assert.False(t, ok)
+}
+
+func TestReportsEveryMistake(t *testing.T) {
+	_, err := crew.Read(strings.NewReader("time_zone: Mars/Base\npeople:\n  - {name: Ines, phone: 555, role: boss}\n  - {name: ines}\n"))
+	for _, want := range []string{"Mars/Base", "+15550100", "tech or lead", "same name"} {
+		assert.ErrorContains(t, err, want)
+	}
+	_, err = crew.Read(strings.NewReader("peopel: []\n"))
+	assert.Error(t, err)
+}
+
+func TestFileIsReadAgainAndABadOneKeepsTheLast(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "crew.yaml")
+	require.NoError(t, os.WriteFile(path, []byte(file), 0o600))
+	f, err := crew.Open(path)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(path, []byte(file+"  - {name: Teo}\n"), 0o600))
+	c, err := f.Now()
+	require.NoError(t, err)
+	assert.Len(t, c.People, 3)
+	require.NoError(t, os.WriteFile(path, []byte("people: 3"), 0o600))
+	c, err = f.Now()
+	require.Error(t, err)
+	assert.Len(t, c.People, 3)
+}
+
+func TestMasks(t *testing.T) {
+	assert.Equal(t, "call *******00 now", crew.MaskAll("call +15550100 now"))
+}

@@ -56,7 +56,7 @@ func userName() string {
 
 func openBot(ctx context.Context, s settings, db string) (*bot.Bot, error) {
 	var helper *talk.Helper
-	var store *sqlstore.Store
+	var store caselog.Store
 	var both errgroup.Group
 	both.Go(func() (err error) { helper, err = newHelper(s); return err })
 	both.Go(func() (err error) { store, err = sqlstore.Open(ctx, db); return err })

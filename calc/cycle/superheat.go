@@ -66,7 +66,7 @@ func CondensingSplit(f *props.Fluid, air units.Temperature, p units.Pressure) (u
 	if err != nil {
 		return 0, fmt.Errorf("condensing split: %w", err)
 	}
-	return (bubble.Sub(air) + dew.Sub(air)) / 2, nil
+	return units.TempDelta(float64(bubble.Sub(air)+dew.Sub(air)) / 2), nil
 }
 
 // CompressionRatio is discharge over suction, both absolute.
@@ -80,7 +80,7 @@ func CondensingSplit(f *props.Fluid, air units.Temperature, p units.Pressure) (u
 // Within: exact
 // Source: textbook definition
 func CompressionRatio(discharge, suction units.Pressure) (float64, error) {
-	if !(suction > 0) {
+	if !(suction > 0) || !(discharge > 0) {
 		return 0, &RangeError{Quantity: "suction, psia", Got: suction.PSIA(), Low: 0, High: discharge.PSIA()}
 	}
 	return float64(discharge) / float64(suction), nil

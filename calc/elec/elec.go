@@ -25,7 +25,7 @@ func Unbalance[Q ~float64](a, b, c Q) (units.Fraction, error) {
 		return 0, &cycle.RangeError{Quantity: "mean of the three legs", Got: mean, Low: 0, High: math.Inf(1)}
 	}
 	most := 0.0
-	for _, v := range []Q{a, b, c} {
+	for _, v := range [...]Q{a, b, c} {
 		most = max(most, math.Abs(float64(v)-mean))
 	}
 	return units.Fraction(most / mean), nil
@@ -105,7 +105,7 @@ func InsulationAt40C(r units.Resistance, winding units.Temperature) (units.Resis
 // Source: copper, 234.5 rule (textbook)
 func CopperAt(r units.Resistance, measured, wanted units.Temperature) (units.Resistance, error) {
 	const low, high = -50, 200
-	for _, t := range []units.Temperature{measured, wanted} {
+	for _, t := range [...]units.Temperature{measured, wanted} {
 		if c := t.C(); !(c >= low && c <= high) {
 			return 0, &cycle.RangeError{Quantity: "winding temperature, C", Got: c, Low: low, High: high}
 		}

@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"coldcase/calc/cycle"
+	"coldcase/refdata/limits"
 	"coldcase/refdata/tube"
 	"coldcase/refdata/units"
 )
@@ -24,7 +25,7 @@ const gravity = 9.80665 // m/s2, standard
 // Within: 1 % of trade-basis 2.3 (1,625 fpm)
 // Source: continuity
 func Velocity(m units.MassFlow, rho units.Density, t tube.Tube) (units.Velocity, error) {
-	if !(rho > 0) {
+	if !(rho > 0) || !units.Finite(float64(m)) {
 		return 0, &cycle.RangeError{Quantity: "density, kg/m3", Got: float64(rho), Low: 0, High: 2000}
 	}
 	return units.Velocity(float64(m) / (float64(rho) * float64(t.Bore()))), nil
@@ -33,7 +34,11 @@ func Velocity(m units.MassFlow, rho units.Density, t tube.Tube) (units.Velocity,
 // OilFilm is the density of the oil-rich liquid film on a riser's wall. Within
 // -2..+7 % of the recalled R22 tables and -12..+21 % of the R134a suction table,
 // hence the margins of the verdict (trade-basis 2.3).
-func OilFilm() units.Density { return units.KilogramsPerCubicMeter(1000) }
+//
+// Range:  the sizes and pressures of the recalled tables; R744 is extrapolated
+// Error:  none
+// Source: own fit to the recalled tables (trade-basis 2.3)
+func OilFilm() units.Density { return units.KilogramsPerCubicMeter(limits.Value("oil_film_kg_m3")) }
 
 // LeastOilFlow is the least mass flow that lifts oil up a riser.
 //
@@ -88,51 +93,20 @@ func StaticHead(rho units.Density, rise units.Length) units.PressureDelta {
 	return units.PressureDelta(float64(rho) * gravity * float64(rise))
 }
 
-// FrictionFactor is Darcy's, for laminar, transitional and turbulent flow alike.
+// OilReturn holds a flow against the least that lifts oil.
 //
-//	f = 8 [(8/Re)^12 + (A + B)^-1.5]^(1/12)
-//	A = (2.457 ln(1/((7/Re)^0.9 + 0.27 e/d)))^16,  B = (37530/Re)^16
+//	>= 1.25 ok · 1.0-1.25 watch · below: bad, and below 0.75 the trap is certain
 //
-// In:     Reynolds number; roughness over bore
-// Out:    factor
-// Range:  Re 1 to 1e9, roughness ratio 0 to 0.05
+// In:     flow at the least load; least flow of LeastOilFlow
+// Out:    their ratio and the verdict
+// Range:  least flow above zero
 // Error:  *cycle.RangeError
-// Within: 1 % of trade-basis 2.6 (0.0533, 0.0217, 0.0149)
-// Source: S.W. Churchill, Chemical Engineering 84 (1977) 91 (from memory)
-func FrictionFactor(reynolds, roughness float64) (float64, error) {
-	if !(reynolds >= 1 && reynolds <= 1e9) {
-		return 0, &cycle.RangeError{Quantity: "Reynolds number", Got: reynolds, Low: 1, High: 1e9}
+// Within: exact; the margins carry the doubt of the film's density
+// Source: trade-basis 2.3 (own margins over Jacobs 1976)
+func OilReturn(m, least units.MassFlow) (ratio float64, v limits.Verdict, err error) {
+	if !(least > 0) || !(m >= 0) {
+		return 0, limits.Ask, &cycle.RangeError{Quantity: "least flow, lb/h", Got: least.PoundsPerHour(), Low: 0, High: math.Inf(1)}
 	}
-	a := math.Pow(2.457*math.Log(1/(math.Pow(7/reynolds, 0.9)+0.27*roughness)), 16)
-	b := math.Pow(37530/reynolds, 16)
-	return 8 * math.Pow(math.Pow(8/reynolds, 12)+math.Pow(a+b, -1.5), 1.0/12), nil
-}
-
-// drawnCopper is the wall roughness of drawn tube, common textbook figure.
-const drawnCopper = 1.5e-6 // m
-
-// Friction is the pressure lost to friction over a length of tube.
-//
-//	dp = f L/d rho V^2/2
-//
-// In:     flow, density and viscosity at the place; tube; length with the
-//
-//	equivalent lengths of fittings added
-//
-// Out:    pressure lost
-// Range:  that of FrictionFactor
-// Error:  *cycle.RangeError
-// Within: 3 % of trade-basis 2.8 (2.75 psi)
-// Source: Darcy-Weisbach; wall roughness 1.5 um for drawn copper (textbook)
-func Friction(m units.MassFlow, rho units.Density, mu units.Viscosity, t tube.Tube, length units.Length) (units.PressureDelta, error) {
-	v, err := Velocity(m, rho, t)
-	if err != nil {
-		return 0, err
-	}
-	d := float64(t.ID)
-	f, err := FrictionFactor(float64(rho)*float64(v)*d/float64(mu), drawnCopper/d)
-	if err != nil {
-		return 0, err
-	}
-	return units.PressureDelta(f * float64(length) / d * float64(rho) * float64(v) * float64(v) / 2), nil
+	ratio = float64(m) / float64(least)
+	return ratio, limits.Falling(ratio, limits.Value("oil_return_reserve"), limits.Value("oil_return_least"), math.Inf(-1)), nil
 }

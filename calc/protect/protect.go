@@ -4,9 +4,11 @@ package protect
 
 import (
 	"fmt"
+	"math"
 
 	"coldcase/calc/cycle"
 	"coldcase/calc/props"
+	"coldcase/refdata/limits"
 	"coldcase/refdata/units"
 )
 
@@ -24,8 +26,11 @@ import (
 // Within: 3 % of trade-basis 3.1 (R448A, 46 lb: 770 in3)
 // Source: mass balance; shares, 40 F and the usable 0.7 are common practice
 func AccumulatorVolume(f *props.Fluid, charge units.Mass, share units.Fraction, cold units.Temperature) (units.Volume, error) {
-	const usable = 0.7
-	if !(share > 0 && share <= 1) || !(charge > 0) {
+	usable := limits.Value("accumulator_usable")
+	if !(charge > 0) {
+		return 0, &cycle.RangeError{Quantity: "charge, lb", Got: charge.Pounds(), Low: 0, High: math.Inf(1)}
+	}
+	if !(share > 0 && share <= 1) {
 		return 0, &cycle.RangeError{Quantity: "share of the charge", Got: float64(share), Low: 0, High: 1}
 	}
 	liquid, err := f.LiquidAtBubble(cold)

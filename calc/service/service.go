@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"coldcase/calc/cycle"
+	"coldcase/refdata/limits"
 	"coldcase/refdata/units"
 )
 
@@ -40,7 +41,27 @@ func HoldingChange(start units.Gauge, startTemp units.Temperature, end units.Gau
 // Within: a choice of this project
 // Source: trade-basis 6.3 (own)
 func HoldingTolerance(start units.Gauge) units.PressureDelta {
-	return max(units.PressureDelta(0.01*math.Abs(float64(start))), units.PSI(0.5))
+	share := float64(units.Percent(limits.Value("holding_loss_pct")))
+	return max(units.PressureDelta(share*math.Abs(float64(start))), units.PSI(limits.Value("holding_loss_psi")))
+}
+
+// HoldingVerdict judges the change of a holding test.
+//
+//	loss within tolerance ok · to twice watch, repeat longer · more: leak
+//	gain beyond tolerance: a temperature is wrong
+//
+// In:     change of HoldingChange; start, gauge
+// Out:    verdict; ask for a gain
+// Range:  any
+// Error:  none
+// Within: exact
+// Source: trade-basis 6.3 (own)
+func HoldingVerdict(change units.PressureDelta, start units.Gauge) limits.Verdict {
+	tolerance := HoldingTolerance(start)
+	if change > tolerance {
+		return limits.Ask
+	}
+	return limits.Rising(-change.PSI(), tolerance.PSI(), 2*tolerance.PSI(), math.Inf(1))
 }
 
 // AnnualizedLeakRate is a leak rate by the annualizing method.
@@ -54,8 +75,11 @@ func HoldingTolerance(start units.Gauge) units.PressureDelta {
 // Within: 0.01 % of trade-basis 7.2 (310 lb, 44 lb, 141 days: 36.74 %)
 // Source: 40 CFR 82.152 and 84.102 (seen restated): verify the current rule
 func AnnualizedLeakRate(added, full units.Mass, since units.Duration) (units.Fraction, error) {
-	if !(full > 0) || !(since > 0) || added < 0 {
-		return 0, &cycle.RangeError{Quantity: "full charge, lb", Got: full.Pounds(), Low: 0, High: math.Inf(1)}
+	if !(since > 0) {
+		return 0, &cycle.RangeError{Quantity: "days since the last addition", Got: since.Days(), Low: 0, High: math.Inf(1)}
+	}
+	if _, err := RollingLeakRate(added, full); err != nil {
+		return 0, err
 	}
 	return units.Fraction(float64(added) / float64(full) * 365 / min(since.Days(), 365)), nil
 }
@@ -71,7 +95,10 @@ func AnnualizedLeakRate(added, full units.Mass, since units.Duration) (units.Fra
 // Within: 0.01 % of trade-basis 7.2 (310 lb, 65 lb: 20.97 %)
 // Source: 40 CFR 82.152 and 84.102 (seen restated): verify the current rule
 func RollingLeakRate(added, full units.Mass) (units.Fraction, error) {
-	if !(full > 0) || added < 0 {
+	if !(added >= 0) {
+		return 0, &cycle.RangeError{Quantity: "charge added, lb", Got: added.Pounds(), Low: 0, High: math.Inf(1)}
+	}
+	if !(full > 0) {
 		return 0, &cycle.RangeError{Quantity: "full charge, lb", Got: full.Pounds(), Low: 0, High: math.Inf(1)}
 	}
 	return units.Fraction(added / full), nil

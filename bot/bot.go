@@ -4,11 +4,11 @@ package bot
 
 import (
 	"context"
+	"encoding/json"
+	"errors"
 	"fmt"
-	"time"
 
 	"coldcase/bot/caselog"
-	"coldcase/bot/casenumber"
 	"coldcase/bot/talk"
 	"coldcase/refdata/vocab"
 )
@@ -20,21 +20,17 @@ type Bot struct {
 	// Render writes an answer for the outside that a message came from; its text is
 	// kept on the case before it is shown.
 	Render func(source string, a talk.Answer) string
+	// Lead tells who may close another person's case; nil lets everybody.
+	Lead func(person string) bool
 }
 
 // Handle records a message with everything that came of it, then returns what to
 // say. A message that was seen before changes nothing; its text is "".
 func (b *Bot) Handle(ctx context.Context, in caselog.Inbound) (text string, err error) {
 	_, err = b.Store.Receive(ctx, in, func(t caselog.Tx) error {
-		h := &handling{bot: b, helper: b.Helper(), tx: t, in: in}
-		if h.person, err = t.Person(in.Person); err != nil {
-			return err
-		}
-		if err := h.message(in.Text); err != nil {
-			return err
-		}
-		text = h.text
-		return t.SavePerson(h.person)
+		h := handling{bot: b, helper: b.Helper(), shelf: shelf{t}, in: talk.Incoming{By: in.Person, Channel: in.Source, ProviderID: in.ID, Text: in.Text, At: in.At, Lead: b.Lead == nil || b.Lead(in.Person)}}
+		text, err = h.answer()
+		return err
 	})
 	if err != nil {
 		return "", fmt.Errorf("message %s: %w", in.ID, err)
@@ -46,146 +42,85 @@ func (b *Bot) Handle(ctx context.Context, in caselog.Inbound) (text string, err 
 type handling struct {
 	bot    *Bot
 	helper *talk.Helper
-	tx     caselog.Tx
-	in     caselog.Inbound
-	person caselog.Person
-	text   string
+	shelf  shelf
+	in     talk.Incoming
 }
 
-// message does a word or files a message.
-func (h *handling) message(text string) error {
-	if word, rest, ok := talk.Word(text); ok {
-		return h.word(word, rest)
-	}
-	if h.person.Holding != "" {
-		return h.say(talk.Answer{Notice: []string{"Same job, or a new one? Type same or new."}}, nil)
-	}
-	return h.file(text)
-}
-
-const quietSpell = 12 * time.Hour
-
-// file finds the case of a message and steps it.
-func (h *handling) file(text string) error {
-	m := h.helper.Reader.Read(text, talk.ContextOf(h.person))
-	c, named, err := h.findCase(m.Facts)
+func (h *handling) answer() (string, error) {
+	p, err := h.shelf.person(h.in.By)
 	if err != nil {
-		return err
+		return "", err
 	}
-	if c == nil {
-		if !talk.Opens(m) {
-			return h.say(talk.Chat(m), nil)
-		}
-		return h.open(text, m.Facts)
-	}
-	if !named && h.in.At.Sub(c.Head.LastAt) > quietSpell && talk.Opens(m) {
-		h.person.Holding = text
-		return h.say(talk.Answer{Notice: []string{fmt.Sprintf("Same job as case %s%s? Type same or new.", c.Head.Number, placeOf(c.Head))}}, nil)
-	}
-	return h.step(c, text)
-}
-
-func placeOf(c caselog.Case) string {
-	if c.Unit == "" && c.Site == "" {
-		return ""
-	}
-	return " (" + talk.Where(c.Unit, c.Site) + ")"
-}
-
-// findCase is the case that a message names, or its sender's current one. nil: a
-// new one. named: the message itself said which.
-func (h *handling) findCase(f vocab.Facts) (c *talk.Case, named bool, err error) {
-	n := h.person.Current
-	if text := f[vocab.Case]; text != "" {
-		if n, err = casenumber.Parse(text); err != nil {
-			return nil, false, err
-		}
-		named = true
-	}
-	if h.person.Wants == "new" && !named {
-		return nil, false, nil
-	}
-	if n == 0 {
-		return nil, false, nil
-	}
-	head, err := h.tx.Case(n)
+	c, err := h.shelf.load(p.Current)
 	if err != nil {
-		return nil, false, err
+		return "", err
 	}
-	if !head.Closed.IsZero() && !named {
-		return nil, false, nil
+	req, err := h.helper.Understand(c, p, h.in)
+	if err != nil {
+		return "", err
 	}
-	if u := f[vocab.Unit]; u != "" && head.Unit != "" {
-		named = named || talk.SameName(u, head.Unit)
+	if c, req, err = h.caseFor(c, req); err != nil {
+		return "", err
 	}
-	c, err = h.load(head)
-	return c, named, err
+	earlier, err := h.earlier(c, req.Message.Facts)
+	if err != nil {
+		return "", err
+	}
+	turn, err := h.helper.Step(c, p, req, h.in, earlier)
+	if err != nil {
+		return "", err
+	}
+	return h.keep(c, turn)
 }
 
-func (h *handling) load(head caselog.Case) (*talk.Case, error) {
-	entries, err := h.tx.Entries(head.Number)
+// caseFor takes the case that the request is for in hand: another one that it
+// names, or a new one.
+func (h *handling) caseFor(c talk.Case, req talk.Request) (talk.Case, talk.Request, error) {
+	if req.Action == talk.Open || req.Action == talk.Restart {
+		n, err := h.shelf.open(h.in)
+		return talk.Case{Number: n}, req, err
+	}
+	if req.Number == 0 || req.Number == c.Number {
+		return c, req, nil
+	}
+	other, err := h.shelf.load(req.Number)
+	if errors.Is(err, caselog.ErrNoCase) {
+		return c, req.NoSuchCase(), nil
+	}
+	return other, req, err
+}
+
+// earlier are the other cases of the unit that a message names.
+func (h *handling) earlier(c talk.Case, f vocab.Facts) ([]string, error) {
+	unit, site := f[vocab.Unit], f[vocab.Site]
+	if unit == "" && site == "" {
+		return nil, nil
+	}
+	b, err := c.Record()
 	if err != nil {
 		return nil, err
 	}
-	return &talk.Case{Head: head, Entries: entries}, nil
+	if unit == "" {
+		unit = b.Record().Facts[vocab.Unit]
+	}
+	if site == "" {
+		site = b.Record().Facts[vocab.Site]
+	}
+	return h.shelf.earlier(c.Number, unit, site)
 }
 
-// open starts a case with its first message.
-func (h *handling) open(text string, f vocab.Facts) error {
-	head := caselog.Case{Opened: h.in.At, LastAt: h.in.At, OpenedBy: h.in.Person, Site: f[vocab.Site], Unit: f[vocab.Unit], Refrigerant: f[vocab.Refrigerant]}
-	c := &talk.Case{}
-	if head.Unit != "" {
-		for e, err := range h.tx.Find(caselog.Filter{Unit: head.Unit, Site: head.Site}) {
-			if err != nil {
-				return err
-			}
-			c.Earlier = append(c.Earlier, e)
+// keep appends the entries and the reply, and remembers the sender.
+func (h *handling) keep(c talk.Case, turn talk.Turn) (string, error) {
+	text := h.bot.Render(h.in.Channel, turn.Answer)
+	if len(turn.Entries) > 0 {
+		body, err := json.Marshal(turn.Answer)
+		if err != nil {
+			return "", fmt.Errorf("keep the answer: %w", err)
+		}
+		reply := caselog.Entry{At: h.in.At, Kind: caselog.KindReply, By: "coldcase", Channel: h.in.Channel, Text: text, Body: body}
+		if err := h.shelf.append(c.Number, append(turn.Entries, reply), turn, h.in.At); err != nil {
+			return "", err
 		}
 	}
-	n, err := h.tx.Open(head)
-	if err != nil {
-		return err
-	}
-	head.Number = n
-	c.Head, h.person.Current, h.person.Wants = head, n, ""
-	return h.step(c, text)
-}
-
-// step files a message on a case and keeps the answer there.
-func (h *handling) step(c *talk.Case, text string) error {
-	in := h.in
-	in.Text = text
-	turn, err := h.helper.Step(c, in, h.person)
-	if err != nil {
-		return err
-	}
-	h.person.Current, h.person.Asked, h.person.Holding = c.Head.Number, turn.Asked, ""
-	updateHead(&c.Head, turn.Read.Facts, in.At)
-	if err := h.tx.SaveCase(c.Head); err != nil {
-		return err
-	}
-	return h.say(turn.Answer, turn.Entries)
-}
-
-func updateHead(head *caselog.Case, f vocab.Facts, at time.Time) {
-	head.LastAt = at
-	for fact, to := range map[vocab.Fact]*string{vocab.Site: &head.Site, vocab.Unit: &head.Unit, vocab.Refrigerant: &head.Refrigerant} {
-		if v := f[fact]; v != "" {
-			*to = v
-		}
-	}
-}
-
-// say keeps the entries and the reply on the case, then hands the text out.
-func (h *handling) say(a talk.Answer, entries []caselog.Entry) error {
-	h.text = h.bot.Render(h.in.Source, a)
-	if a.Case == "" {
-		return nil
-	}
-	n, err := casenumber.Parse(a.Case)
-	if err != nil {
-		return err
-	}
-	entries = append(entries, caselog.Entry{At: h.in.At, Kind: caselog.KindReply, By: "coldcase", Channel: h.in.Source, Text: h.text})
-	return h.tx.Append(n, entries)
+	return text, h.shelf.remember(turn.Person)
 }

@@ -4,93 +4,127 @@ package reply
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
 	"coldcase/bot/talk"
-	"coldcase/refdata/units"
-	"coldcase/rules"
 )
 
-// Text is an answer in its fuller form, a line each. Cautions are never left out.
+// Text is an answer in its fuller form, for the terminal, a line each. Nothing is
+// left out but what is only said when more is asked for.
 func Text(a talk.Answer) string {
-	var b strings.Builder
-	line := func(format string, args ...any) {
-		fmt.Fprintf(&b, format+"\n", args...)
+	var b []string
+	for _, l := range Lines(a) {
+		b = append(b, marks[l.Kind]+l.Text)
 	}
-	for _, n := range a.Notice {
-		line("%s", n)
-	}
-	if head := heading(a); head != "" {
-		line("%s", head)
-	}
-	for _, e := range a.Earlier {
-		line("Same unit before: %s", e)
-	}
-	for _, c := range a.Cautions {
-		line("! %s", c.Text)
-	}
-	for _, f := range findingsOf(a) {
-		line("%s", f)
-	}
-	for _, n := range a.Numbers {
-		line("  %s", numberText(n))
-	}
-	if notes := notesOf(a.Numbers); len(notes) > 0 {
-		line("  (%s)", strings.Join(notes, "; "))
-	}
-	if len(a.NotUnderstood) > 0 {
-		line("Not understood: %s", quoted(a.NotUnderstood))
-	}
-	if a.Question != "" {
-		line("> %s", a.Question)
-	}
-	if a.NextCheck != "" {
-		line("> Next: %s", a.NextCheck)
-	}
-	for _, s := range a.Sections {
-		line("%s", s.Title)
-		for _, l := range s.Lines {
-			line("  %s", l)
+	return strings.Join(b, "\n")
+}
+
+var marks = map[Kind]string{CautionLine: "! ", NumberLine: "  ", AskLine: "> "}
+
+// Kind tells what a line is for.
+type Kind int
+
+// The kinds, in the order of saying.
+const (
+	HeadLine Kind = iota
+	CautionLine
+	SaidLine
+	FindingLine
+	NumberLine
+	UnreadLine
+	MissingLine
+	AskLine
+	WordsLine
+)
+
+// Line is one line of a reply.
+type Line struct {
+	Kind Kind
+	Text string
+}
+
+// Lines says an answer in order: the case and what was read, cautions, findings
+// with the numbers under them, what was not understood, the one question or check,
+// and how to get more.
+func Lines(a talk.Answer) []Line {
+	var out []Line
+	add := func(k Kind, texts ...string) {
+		for _, t := range texts {
+			if t != "" {
+				out = append(out, Line{k, t})
+			}
 		}
 	}
-	if a.Hint != "" {
-		line("(%s)", a.Hint)
+	add(HeadLine, heading(a))
+	for _, e := range a.Earlier {
+		add(HeadLine, "Same unit before: case "+e)
 	}
-	return strings.TrimRight(b.String(), "\n")
+	if a.Garbled {
+		add(HeadLine, "Part of that came through garbled.")
+	}
+	for _, c := range a.Cautions {
+		add(CautionLine, caution(c, a.Full))
+	}
+	add(SaidLine, a.Said...)
+	for _, f := range a.Findings {
+		add(FindingLine, finding(f))
+	}
+	for _, n := range a.Numbers {
+		if !n.Minor || a.Full {
+			add(NumberLine, number(n, a.Full))
+		}
+	}
+	add(NumberLine, notes(a))
+	if len(a.Unread) > 0 {
+		add(UnreadLine, "Not understood: "+quoted(a.Unread))
+	}
+	for i, m := range a.Missing {
+		if i < mostMissing || a.Full {
+			add(MissingLine, m)
+		}
+	}
+	add(AskLine, a.Question)
+	if a.Next != "" {
+		add(AskLine, "Next: "+a.Next)
+	}
+	if len(a.Words) > 0 {
+		add(WordsLine, "("+strings.Join(a.Words, " · ")+")")
+	}
+	return out
 }
+
+// mostMissing is how many further numbers are offered unasked.
+const mostMissing = 1
 
 // heading is the case and what was read, with what was assumed.
 func heading(a talk.Answer) string {
-	if a.Case == "" || len(a.Notice) > 0 && len(a.Read)+len(a.Facts)+len(a.Findings) == 0 && a.Standing == "" {
+	if a.Case == "" {
 		return ""
 	}
 	head := "Case " + a.Case
 	if a.Opened {
 		head = "New case " + a.Case
 	}
-	if a.Where != "" {
-		head += ", " + a.Where
+	if a.Place != "" {
+		head += ", " + a.Place
 	}
 	if read := readText(a); read != "" {
-		head += ". Read: " + read
+		return head + ". Read: " + read + "."
 	}
 	return head + "."
 }
 
 func readText(a talk.Answer) string {
-	parts := append([]string{}, a.Facts...)
+	parts := slices.Clone(a.Heard)
 	var assumed []string
 	for _, r := range a.Read {
-		value := r.Name + " " + typed(r)
-		if r.Assumed {
-			if w := assumption(r); w != "" && !contains(assumed, w) {
-				assumed = append(assumed, w)
-			}
+		parts = append(parts, r.Label+" "+typed(r))
+		if w := assumption(r); r.Assumed && w != "" && !slices.Contains(assumed, w) {
+			assumed = append(assumed, w)
 		}
-		parts = append(parts, value)
 	}
-	parts = append(parts, a.Findings...)
 	text := strings.Join(parts, ", ")
 	if len(assumed) > 0 {
 		text += " (" + strings.Join(assumed, ", ") + " assumed)"
@@ -98,28 +132,24 @@ func readText(a talk.Answer) string {
 	return text
 }
 
-func contains(list []string, s string) bool {
-	for _, l := range list {
-		if l == s {
-			return true
-		}
-	}
-	return false
-}
-
 // typed is a reading as it was typed.
 func typed(r talk.Echo) string {
-	rough := ""
+	s := ""
 	if r.Approx {
-		rough = "about "
+		s = "about "
 	}
-	if r.Unit == units.CodeInch {
-		return rough + inches(r.Value)
+	if r.Tube && r.Unit == "in" {
+		s += inches(r.Value)
+	} else {
+		s += strconv.FormatFloat(r.Value, 'f', -1, 64) + " " + talk.UnitWord(r.Unit)
 	}
-	return rough + strconv.FormatFloat(r.Value, 'f', -1, 64) + " " + talk.UnitWord(r.Unit)
+	if r.Standing {
+		s += " at rest"
+	}
+	return s
 }
 
-// inches writes tube sizes as the trade does: 1-3/8.
+// inches writes tube sizes as the trade does: 1-3/8 in.
 func inches(v float64) string {
 	whole := int(v)
 	sixteenths := int((v-float64(whole))*16 + 0.5)
@@ -138,84 +168,83 @@ func inches(v float64) string {
 
 // assumption says what was taken for granted of a reading.
 func assumption(r talk.Echo) string {
-	if r.Unit == units.CodeInch {
+	if r.Tube {
 		return "tube OD"
 	}
 	return talk.UnitWord(r.Unit)
 }
 
-// findingsOf is the worst finding first, then what stands behind it.
-func findingsOf(a talk.Answer) []string {
-	var out []string
-	if a.Standing == "healthy" {
-		out = append(out, "Healthy: all that was read is in range.")
-	}
-	for i, v := range a.Verdicts {
-		if i > 0 && alike(a.Verdicts[:i], v) {
-			continue
-		}
-		word := map[string]string{"stop": "STOP: ", "bad": "", "watch": "Watch: "}[v.Severity]
-		out = append(out, word+v.Title+". "+v.Why)
-	}
-	for _, f := range a.Faults {
-		out = append(out, strings.ToUpper(f.Standing[:1])+f.Standing[1:]+": "+f.Title+", "+f.Why+".")
-	}
-	if a.Lead != nil {
-		word := "Points at"
-		if a.Lead.Standing == "likely" {
-			word = "Likely"
-		}
-		out = append(out, word+" "+a.Lead.Title+because(a)+".")
-	}
-	return out
-}
-
-// alike leaves a milder verdict out that says the same as one before it.
-func alike(before []rules.Verdict, v rules.Verdict) bool {
-	for _, b := range before {
-		for _, n := range b.Numbers {
-			for _, o := range v.Numbers {
-				if n.Name == o.Name && n.Load == o.Load {
-					return true
-				}
-			}
+// caution is never cut; one that was sent in full today is recalled by its first
+// words.
+func caution(c talk.Caution, full bool) string {
+	text := c.Text
+	if c.Known && !full {
+		if i := strings.IndexAny(text, ".:;"); i > 0 {
+			text = text[:i] + " (as before)"
 		}
 	}
-	return false
-}
-
-func because(a talk.Answer) string {
-	if len(a.Lead.For) == 0 {
-		return ""
+	if c.Severity == "danger" {
+		return "DANGER: " + text
 	}
-	return " (" + a.Lead.For[0].Text + ")"
+	return text
 }
 
-func numberText(n talk.NumberLine) string {
-	s := n.Title + " " + talk.FormatValue(n.Value, n.Unit)
-	if n.Judge != "" {
-		s += ", " + n.Judge
+func finding(f talk.Finding) string {
+	s := f.Text + "."
+	switch f.Severity {
+	case "stop":
+		s = "STOP: " + s
+	case "watch":
+		s = "Keep an eye on: " + strings.ToLower(f.Text[:1]) + f.Text[1:] + "."
+	}
+	if f.Why != "" {
+		s += " " + f.Why
 	}
 	return s
 }
 
-// notesOf are the assumptions under the numbers, each once.
-func notesOf(all []talk.NumberLine) []string {
+func number(n talk.Number, full bool) string {
+	s := n.Label + " " + talk.Said(n.Value, n.Unit)
+	if full && n.PlusMinus > 0 {
+		s += fmt.Sprintf(" (give or take %s)", talk.Said(n.PlusMinus, n.Unit))
+	}
+	if n.Beside != "" {
+		s += ", " + n.Beside
+	}
+	return s
+}
+
+// notes are the assumptions under the numbers, each once.
+func notes(a talk.Answer) string {
 	var out []string
-	for _, n := range all {
+	for _, n := range a.Numbers {
+		if n.Minor && !a.Full {
+			continue
+		}
 		for note := range strings.SplitSeq(n.Note, "; ") {
-			if note != "" && !contains(out, note) {
+			if note != "" && !slices.Contains(out, note) {
 				out = append(out, note)
 			}
 		}
 	}
-	return out
+	if len(out) == 0 {
+		return ""
+	}
+	return "(" + strings.Join(out, "; ") + ")"
 }
 
 func quoted(all []string) string {
+	const most, longest = 4, 60
 	var out []string
-	for _, s := range all {
-		out = append(out, strconv.Quote(s))
+	for i, s := range all {
+		if i == most {
+			out = append(out, "and more")
+			break
+		}
+		if len(s) > longest {
+			s = strings.ToValidUTF8(s[:longest], "") + "…"
+		}
+		out = append(out, `"`+s+`"`)
 	}
 	return strings.Join(out, ", ")
 }

@@ -1,53 +1,84 @@
-// Package talk is the conversation: a case and a message in, new entries and an
-// answer out. Pure: it holds no clock, network or store.
+// Package talk is one step of the conversation: a case as the log holds it, a
+// message and the time give the entries to log and the answer. Pure: it holds no
+// clock, no network and no store.
 package talk
 
 import (
-	"coldcase/calc/derive"
+	"coldcase/bot/intake"
+	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
-	"coldcase/rules"
 )
 
-// Answer is what the helper says, as data: every outside says it in its own form.
-// Order is fixed: case and what was read, cautions, the worst finding, the numbers
-// under it, one question or the one next check, how to get more.
+// Answer is what is said back, as data: every outside says it in its own form
+// (bot/reply). The order of the fields is the order of saying.
 type Answer struct {
-	Case          string   // case number; "" when no case is concerned
-	Opened        bool     // this message opened it
-	Where         string   // unit and site
-	Notice        []string // plain sentences that come first: a wrong number, an undo, a greeting
-	Read          []Echo
-	Facts         []string
-	Findings      []string
-	Cautions      []rules.Topic
-	Standing      string
-	Verdicts      []rules.Verdict
-	Lead          *rules.Cause // the leading cause, when one is likely or possible
-	Faults        []rules.Fault
-	Numbers       []NumberLine
-	Question      string
-	NextCheck     string
-	NotUnderstood []string
-	Sections      []Section // of why, plan, watch, how
-	Earlier       []string  // earlier cases of the unit
-	Hint          string    // how to get more
+	Case     string    `json:"case,omitempty"` // with check digit
+	Opened   bool      `json:"opened,omitempty"`
+	Place    string    `json:"place,omitempty"` // unit and site, when just named
+	Earlier  []string  `json:"earlier,omitempty"`
+	Read     []Echo    `json:"read,omitempty"`
+	Heard    []string  `json:"heard,omitempty"` // facts, findings and circumstances, in words
+	Garbled  bool      `json:"garbled,omitempty"`
+	Cautions []Caution `json:"cautions,omitempty"`
+	Said     []string  `json:"said,omitempty"` // what answers a word such as plan, in whole lines
+	Standing string    `json:"standing,omitempty"`
+	Findings []Finding `json:"findings,omitempty"` // the worst first
+	Numbers  []Number  `json:"numbers,omitempty"`  // the telling ones first
+	Question string    `json:"question,omitempty"` // one question, or
+	Next     string    `json:"next,omitempty"`     // the one next check
+	Unread   []string  `json:"unread,omitempty"`   // as typed
+	Missing  []string  `json:"missing,omitempty"`  // what else could be computed, and from what
+	Asked    string    `json:"asked,omitempty"`    // the key that the question asks for
+	Words    []string  `json:"words,omitempty"`    // what to type for more
+	Full     bool      `json:"full,omitempty"`     // more was asked for: say all of it
 }
 
-// Echo is one reading as it was understood.
+// Echo is a reading as it was taken.
 type Echo struct {
-	vocab.Reading
-	Name string // in the trade's words
+	Label    string     `json:"label"`
+	Value    float64    `json:"value"`
+	Unit     units.Code `json:"unit"`
+	Tube     bool       `json:"tube,omitempty"` // a tube size: said in fractions
+	Assumed  bool       `json:"assumed,omitempty"`
+	Approx   bool       `json:"approx,omitempty"`
+	Standing bool       `json:"standing,omitempty"` // taken with the machine at rest
 }
 
-// NumberLine is one computed number in words.
-type NumberLine struct {
-	derive.Number
-	Title string
-	Judge string // how it stands: a few words, "" when not judged
+// Caution is a warning; Known says that it was sent in full on this case today.
+type Caution struct {
+	Code     string `json:"code"`
+	Severity string `json:"severity"` // danger, warning, info
+	Text     string `json:"text"`
+	Known    bool   `json:"known,omitempty"`
 }
 
-// Section is a titled list.
-type Section struct {
-	Title string
-	Lines []string
+// Finding is one thing to know: a verdict, a fault or what took the machine down.
+type Finding struct {
+	Severity string `json:"severity"` // stop, bad, watch, ok
+	Text     string `json:"text"`
+	Why      string `json:"why,omitempty"`
+}
+
+// Number is a computed number, in the units of the reply.
+type Number struct {
+	Label     string     `json:"label"`
+	Value     float64    `json:"value"`
+	Unit      units.Code `json:"unit"`
+	PlusMinus float64    `json:"plus_minus,omitempty"` // what the instruments leave open
+	Beside    string     `json:"beside,omitempty"`     // what it is held against
+	Note      string     `json:"note,omitempty"`       // what was assumed on the way
+	Under     bool       `json:"under,omitempty"`      // a finding rests on it
+	Minor     bool       `json:"minor,omitempty"`      // said only when more is asked for
+}
+
+func echoes(m intake.Message) []Echo {
+	var out []Echo
+	for _, r := range m.Readings {
+		d, _ := vocab.Define(r.Key)
+		out = append(out, Echo{
+			Label: label(string(r.Key)), Value: r.Value, Unit: r.Unit, Tube: d.Quantity == vocab.TubeSize,
+			Assumed: r.Assumed, Approx: r.Approx, Standing: r.State == vocab.Standing,
+		})
+	}
+	return out
 }

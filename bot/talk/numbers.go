@@ -2,126 +2,115 @@ package talk
 
 import (
 	"fmt"
+	"slices"
 
 	"coldcase/calc/derive"
 	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
 )
 
-// numberLines are the last values of the numbers of the latest visit, in the
-// order they are told, each with how it stands where that fits a few words.
-func numberLines(res derive.Result, rec derive.Record) []NumberLine {
-	latest := map[derive.Name]map[derive.Load]derive.Number{}
-	for _, n := range res.Numbers {
-		if latest[n.Name] == nil {
-			latest[n.Name] = map[derive.Load]derive.Number{}
+// told is the order in which numbers are said; those after the gap only when more
+// is asked for.
+var told = []derive.Name{
+	derive.SatSuctionTemp, derive.TotalSuperheat, derive.EvapSuperheat, derive.Subcooling, derive.CompressionRatio, derive.DischargeSuperheat,
+	derive.CondensingSplit, derive.RiserVelocity, derive.FlashMargin, derive.SumpSuperheat,
+	derive.PumpdownLeakRate, derive.VoltageUnbalance, derive.CurrentUnbalance, derive.ResistanceUnbalance, derive.HoldingTestChange,
+	derive.VacuumRise, derive.AccumulatorNeeded, derive.LeakRate, derive.EvapTD,
+
+	derive.RiserMinCapacity, derive.SatDischargeTemp, derive.SatLiquidTemp, derive.ExpectedDischargeTemp, derive.LiquidStaticLoss,
+	derive.MassFlow, derive.SuctionVelocity, derive.RiserPressureDrop,
+}
+
+var minorFrom = slices.Index(told, derive.RiserMinCapacity)
+
+// numberLines are the last values of the visit that is going on, those under the
+// findings first.
+func numberLines(v view) []Number {
+	last := map[derive.Name]map[derive.Load]derive.Number{}
+	for _, n := range v.res.Numbers {
+		if n.Visit != v.rec.Visit {
+			continue
 		}
-		latest[n.Name][n.Load] = n
+		if last[n.Name] == nil {
+			last[n.Name] = map[derive.Load]derive.Number{}
+		}
+		last[n.Name][n.Load] = n
 	}
-	var out []NumberLine
-	for _, name := range supportFirst {
+	under := map[derive.Name]bool{}
+	for _, w := range v.j.Verdicts {
+		for _, n := range w.Numbers {
+			under[n.Name] = true
+		}
+	}
+	var out []Number
+	for i, name := range told {
 		for _, load := range []derive.Load{"", derive.FullLoad, derive.MinLoad} {
-			n, ok := latest[name][load]
-			if !ok || n.Visit != rec.Visit {
-				continue
+			if n, ok := last[name][load]; ok {
+				out = append(out, Number{Label: numberLabel(n), Value: n.Value, Unit: n.Unit, PlusMinus: n.PlusMinus, Note: n.Note, Beside: riserWords(n, last, v.rec), Minor: i >= minorFrom && !under[name], Under: under[name]})
 			}
-			line := NumberLine{Number: n, Title: numberTitles[name]}
-			if load != "" && name != derive.MassFlow {
-				line.Title += ", " + map[derive.Load]string{derive.FullLoad: "full load", derive.MinLoad: "lowest load"}[load]
-			}
-			if name == derive.RiserVelocity {
-				line.Judge = riserWords(n, latest, rec)
-			}
-			out = append(out, line)
 		}
 	}
+	slices.SortStableFunc(out, func(a, b Number) int {
+		switch {
+		case a.Under == b.Under:
+			return 0
+		case a.Under:
+			return -1
+		}
+		return 1
+	})
 	return out
 }
 
-// mainNumbers leaves out what only "more" shows.
-func mainNumbers(all []NumberLine) []NumberLine {
-	var out []NumberLine
-	for _, n := range all {
-		switch n.Name {
-		case derive.MassFlow, derive.SatDischargeTemp, derive.SatLiquidTemp, derive.RiserPressureDrop, derive.ExpectedDischargeTemp, derive.SuctionVelocity, derive.RiserMinCapacity:
-		default:
-			out = append(out, n)
-		}
+func numberLabel(n derive.Number) string {
+	s := label(string(n.Name))
+	if n.State == vocab.Standing {
+		s += " at rest"
 	}
-	return out
+	switch n.Load {
+	case derive.FullLoad:
+		if n.Name == derive.RiserVelocity {
+			return s + " at full load"
+		}
+	case derive.MinLoad:
+		return s + " at lowest load"
+	}
+	return s
 }
 
-// riserWords holds a riser's velocity against what carries oil.
-func riserWords(n derive.Number, latest map[derive.Name]map[derive.Load]derive.Number, rec derive.Record) string {
-	least, ok := latest[derive.RiserMinCapacity][""]
-	full, okFull := latest[derive.RiserVelocity][derive.FullLoad]
-	if !ok || !okFull {
+// riserWords holds a riser's gas speed against the speed that lifts the oil: both
+// go with the load.
+func riserWords(n derive.Number, last map[derive.Name]map[derive.Load]derive.Number, rec derive.Record) string {
+	least, ok := last[derive.RiserMinCapacity][""]
+	full, okFull := last[derive.RiserVelocity][derive.FullLoad]
+	load, okLoad := loadOf(rec)
+	if n.Name != derive.RiserVelocity || !ok || !okFull || !okLoad {
 		return ""
-	}
-	load := 0.0
-	for _, o := range rec.Observations {
-		if o.Key == vocab.Capacity {
-			if w, err := vocab.SI(o.Reading, 0); err == nil {
-				load = w
-			}
-		}
 	}
 	need := units.BtuPerHour(least.Value)
 	if least.Unit == units.CodeKilowatt {
 		need = units.Kilowatts(least.Value)
 	}
-	if load <= 0 {
-		return ""
-	}
-	vMin := full.Value * float64(need) / load
-	ratio := n.Value / vMin
+	lifts := full.Value * float64(need) / float64(load)
 	verdict := "oil comes back"
-	switch {
+	switch ratio := n.Value / lifts; {
 	case ratio < 1:
-		verdict = "TOO SLOW for oil"
-	case ratio < 1.25:
-		verdict = "no reserve"
+		verdict = "too slow"
+	case ratio < riserReserve:
+		verdict = "little to spare"
 	}
-	return fmt.Sprintf("oil needs %s: %s", FormatValue(vMin, n.Unit), verdict)
+	return fmt.Sprintf("oil needs %s: %s", Said(lifts, n.Unit), verdict)
 }
 
-// FormatValue rounds to what the instrument could tell: pressures and temperatures
-// to 0.1, velocities to 10 fpm or 0.05 m/s, loads to a hundred.
-func FormatValue(v float64, u units.Code) string {
-	switch u {
-	case units.CodeFeetPerMinute:
-		return fmt.Sprintf("%.0f fpm", 10*float64(int(v/10+0.5)))
-	case units.CodeMeterPerSec:
-		return fmt.Sprintf("%.2f m/s", 0.05*float64(int(v/0.05+0.5)))
-	case units.CodeBtuPerHour:
-		return fmt.Sprintf("%.0f Btu/h", 100*float64(int(v/100+0.5)))
-	case units.CodePoundPerHour, units.CodeKgPerHour, units.CodeMicron, units.CodeCubicInch:
-		return fmt.Sprintf("%.0f %s", v, UnitWord(u))
-	case units.CodeRatio:
-		return fmt.Sprintf("%.1f", v)
-	}
-	return fmt.Sprintf("%.1f %s", v, UnitWord(u))
-}
+// riserReserve is the margin that the oil film's uncertainty asks for (trade-basis 2.3).
+const riserReserve = 1.25
 
-// UnitWord writes a unit code as people read it.
-func UnitWord(u units.Code) string {
-	switch u {
-	case units.CodeF, units.CodeDegreesF:
-		return "°F"
-	case units.CodeC:
-		return "°C"
-	case units.CodeDegreesC:
-		return "K"
-	case units.CodePercent:
-		return "%"
-	case units.CodePerHour:
-		return "per hour"
-	case units.CodeInHgVacuum:
-		return "in Hg vac"
-	case units.CodeCubicInch:
-		return "cu in"
-	case units.CodeMegohm:
-		return "Mohm"
+func loadOf(rec derive.Record) (units.Power, bool) {
+	for _, o := range slices.Backward(rec.Observations) {
+		if o.Key == vocab.Capacity {
+			w, err := vocab.SI(o.Reading, 0)
+			return units.Power(w), err == nil && w > 0
+		}
 	}
-	return string(u)
+	return 0, false
 }

@@ -3,296 +3,212 @@ package talk
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"time"
 
 	"coldcase/bot/caselog"
 	"coldcase/bot/intake"
-	"coldcase/bot/record"
 	"coldcase/calc/derive"
 	"coldcase/refdata/vocab"
 	"coldcase/rules"
 )
 
-// Helper is what a conversation is held with: words and rules. Both are immutable;
-// a change of rules makes another Helper.
+// Helper is what a step works with: how messages are read and how cases are judged.
 type Helper struct {
 	Reader *intake.Reader
 	Rules  *rules.Set
 }
 
-// Case is a case as the conversation sees it.
-type Case struct {
-	Head    caselog.Case
-	Entries []caselog.Entry
-	Earlier []caselog.Case // of the same unit
-}
+// us is who our own entries are by.
+const us = "coldcase"
 
-// Note is the body of a reading entry: the message as it was understood then.
-type Note struct {
-	Of      int            `json:"of,omitempty"` // place of its message among the entries of this turn
-	Message intake.Message `json:"message"`
-}
-
-// Undo is the body of a correction entry.
-type Undo struct {
-	TakesBack int `json:"takes_back"` // seq of the message
-}
-
-// Replay gathers what the entries of a case say, without what was taken back.
-func Replay(entries []caselog.Entry) (*record.Builder, error) {
-	gone := map[int]bool{}
-	for _, e := range entries {
-		var u Undo
-		if e.Kind == caselog.KindCorrection && json.Unmarshal(e.Body, &u) == nil {
-			gone[u.TakesBack] = true
-		}
-	}
-	b := record.New()
-	for _, e := range entries {
-		if e.Kind != caselog.KindReading || gone[e.Seq-1] {
-			continue
-		}
-		var n Note
-		if err := json.Unmarshal(e.Body, &n); err != nil {
-			return nil, fmt.Errorf("entry %d: %w", e.Seq, err)
-		}
-		b.Add(n.Message, e.At)
-	}
-	return b, nil
-}
-
-// Turn is what one message leads to.
+// Turn is what a step gives: entries to append to the case in hand, what to keep
+// about the sender, and the answer.
 type Turn struct {
-	Entries   []caselog.Entry // to append, in order; the reply comes last
-	Answer    Answer
-	Read      intake.Message
-	Judgement rules.Judgement
-	Numbers   derive.Result
-	Asked     string // the key that the answer asks for
+	Entries []caselog.Entry
+	Person  Person
+	Answer  Answer
+	Facts   vocab.Facts // said in this turn: unit, site, refrigerant …
+	Cause   string      // of the case that was closed in this turn
+	Visits  []VisitBody // follow-up visits that were set in this turn
 }
 
-// Step reads a message on a case.
-func (h *Helper) Step(c *Case, in caselog.Inbound, p caselog.Person) (Turn, error) {
-	b, err := Replay(c.Entries)
-	if err != nil {
-		return Turn{}, err
-	}
-	if p.Metric != nil {
-		b.SetMetric(*p.Metric)
-	}
-	b.Asked(p.Asked)
-	m := h.Reader.Read(in.Text, b.Context())
-	b.Add(m, in.At)
-	rec := b.Record()
-	t := Turn{Read: m, Numbers: derive.Numbers(rec)}
-	if len(c.Entries) > 0 && saysNothing(m) {
-		t.Answer = Answer{Case: c.Head.Number.String(), Notice: []string{"Kept on case " + c.Head.Number.String() + ". Nothing to read in it."}, NotUnderstood: m.Unread}
-		t.Asked = p.Asked
-		t.Entries, err = entriesOf(in, m, h.Rules.Judge(rec, t.Numbers))
-		return t, err
-	}
-	t.Judgement = h.Rules.Judge(rec, t.Numbers)
-	for _, a := range b.OpenAsks() {
-		t.Judgement.Asks = mergeAsk(t.Judgement.Asks, rules.Ask{Key: a.Key, Why: a.Why})
-	}
-	t.Answer = h.answer(c, m, rec, t)
-	t.Asked = firstAsk(t.Answer, t.Judgement)
-	t.Entries, err = entriesOf(in, m, t.Judgement)
-	return t, err
+// step is a turn in the making.
+type step struct {
+	*Helper
+	c       Case
+	p       Person
+	in      Incoming
+	earlier []string
+	fresh   []caselog.Entry
+	read    []intake.Message
+	answer  Answer
+	cause   string // the confirmed one, when the case is closed
+	visits  []VisitBody
+	err     error
 }
 
-// saysNothing reports a message that tells the case nothing new.
-func saysNothing(m intake.Message) bool {
-	return len(m.Readings)+len(m.Facts)+len(m.Findings)+len(m.Asks)+len(m.Circumstances) == 0 && m.Question == nil
-}
-
-// mergeAsk puts a doubt about something typed before the things that are missing.
-func mergeAsk(asks []rules.Ask, a rules.Ask) []rules.Ask {
-	asks = slices.DeleteFunc(asks, func(o rules.Ask) bool { return o.Key == a.Key })
-	return append([]rules.Ask{a}, asks...)
-}
-
-func firstAsk(a Answer, j rules.Judgement) string {
-	if a.Question == "" || len(j.Asks) == 0 {
-		return ""
-	}
-	return j.Asks[0].Key
-}
-
-func entriesOf(in caselog.Inbound, m intake.Message, j rules.Judgement) ([]caselog.Entry, error) {
-	note, err := json.Marshal(Note{Message: m})
-	if err != nil {
-		return nil, fmt.Errorf("keep what was read: %w", err)
-	}
-	standing, err := json.Marshal(judgementRecord(j))
-	if err != nil {
-		return nil, fmt.Errorf("keep the judgement: %w", err)
-	}
-	return []caselog.Entry{
-		{At: in.At, Kind: caselog.KindMessage, By: in.Person, Channel: in.Source, ProviderID: in.ID, Text: in.Text},
-		{At: in.At, Kind: caselog.KindReading, By: in.Person, Body: note},
-		{At: in.At, Kind: caselog.KindJudgement, By: helperName, Body: standing},
-	}, nil
-}
-
-const helperName = "coldcase"
-
-// judgementRecord is what is kept of a judgement: where the case stood, by which
-// rules.
-func judgementRecord(j rules.Judgement) map[string]any {
-	type standing struct {
-		Cause    string  `json:"cause"`
-		Standing string  `json:"standing"`
-		Chance   float64 `json:"chance"`
-	}
-	var causes []standing
-	for _, c := range j.Causes {
-		if c.Standing == rules.Likely || c.Standing == rules.Possible {
-			causes = append(causes, standing{c.Name, c.Standing, c.Chance})
-		}
-	}
-	var verdicts []string
-	for _, v := range j.Verdicts {
-		verdicts = append(verdicts, v.Rule)
-	}
-	return map[string]any{"rules": j.Version, "standing": j.Standing, "causes": causes, "verdicts": verdicts, "next_check": j.NextCheck.Code}
-}
-
-// answer puts the turn into words, as data.
-func (h *Helper) answer(c *Case, m intake.Message, rec derive.Record, t Turn) Answer {
-	j := t.Judgement
-	a := Answer{Case: c.Head.Number.String(), Opened: len(c.Entries) == 0, Where: where(rec.Facts), Standing: j.Standing, NotUnderstood: m.Unread, Cautions: newCautions(c, j)}
-	for _, r := range m.Readings {
-		a.Read = append(a.Read, Echo{Reading: r.Reading, Name: shortNames[r.Key]})
-	}
-	a.Facts, a.Findings = factWords(m.Facts), findingWords(m.Findings)
-	a.Verdicts, a.Faults = j.Verdicts, j.Faults
-	for i := range j.Causes {
-		if k := &j.Causes[i]; (k.Standing == rules.Likely || k.Standing == rules.Possible) && k.Name != "undetermined" && k.Name != "none_healthy" {
-			a.Lead = k
-			break
-		}
-	}
-	if len(m.Readings)+len(m.Facts)+len(m.Findings) > 0 {
-		a.Numbers = mainNumbers(numberLines(t.Numbers, rec))
-	}
-	a.ask(j, m)
-	for _, e := range c.Earlier {
-		a.Earlier = append(a.Earlier, earlierLine(e))
-	}
-	if a.Lead != nil || len(j.Plan) > 0 {
-		a.Hint = "why · plan · more · ?"
-	} else {
-		a.Hint = "?"
-	}
-	return a
-}
-
-// ask chooses the one question or the one next check: a doubt or something that
-// is missing first, unless the case is settled enough to act on.
-func (a *Answer) ask(j rules.Judgement, m intake.Message) {
-	settled := j.Standing == "healthy" || a.Lead != nil && a.Lead.Standing == rules.Likely
-	doubt := len(m.Asks) > 0
-	if len(j.Asks) > 0 && (!settled || doubt) {
-		a.Question = j.Asks[0].Why
-		return
-	}
-	if doubt {
-		a.Question = m.Asks[0].Why
-		return
-	}
-	a.NextCheck = j.NextCheck.Text
-}
-
-// newCautions are those that this case was not yet told today; the rest was said.
-func newCautions(c *Case, j rules.Judgement) []rules.Topic {
-	var out []rules.Topic
-	texts := map[string]bool{}
-	for _, t := range j.Cautions {
-		if texts[t.Text] || toldToday(c, t.Text) {
-			continue
-		}
-		texts[t.Text] = true
-		out = append(out, t)
-	}
-	return out
-}
-
-func toldToday(c *Case, text string) bool {
-	for _, e := range c.Entries {
-		if e.Kind == caselog.KindReply && strings.Contains(e.Text, text) && sameDay(e.At, c.Head.LastAt) {
-			return true
-		}
-	}
-	return false
-}
-
-func sameDay(a, b time.Time) bool {
-	return a.Format(time.DateOnly) == b.Format(time.DateOnly)
-}
-
-func where(f vocab.Facts) string {
-	switch unit, site := f[vocab.Unit], f[vocab.Site]; {
-	case unit != "" && site != "":
-		return unit + " @ " + site
-	case unit != "":
-		return unit
+// Step takes a request to its end. Earlier are the other cases of the same unit,
+// in words. The case in hand is the one the request names: an empty one with its
+// number when a case is to be opened.
+func (h *Helper) Step(c Case, p Person, req Request, in Incoming, earlier []string) (Turn, error) {
+	s := &step{Helper: h, c: c, p: p, in: in, earlier: earlier}
+	switch req.Action {
+	case File, Open:
+		s.fileAll(in)
+	case Resolve, Restart:
+		s.fileAll(p.Held...)
+		s.p.Held = nil
+	case Hold:
+		s.p.Held = append(s.p.Held[:len(s.p.Held):len(s.p.Held)], in)
+		s.answer.Question = req.Why
+	case Keep:
+		s.p = s.p.keep(in)
+		s.nothingRead(req.Message)
+	case Move:
+		s.move()
+	case Undo:
+		s.undo()
+	case Close:
+		s.close(req.Rest)
+	case Fitted:
+		s.fitted()
+	case Watch:
+		s.watch()
 	default:
-		return site
+		s.word(req)
+	}
+	if req.Word != "more" {
+		last := s.answer
+		s.p.Last = &last
+	}
+	t := Turn{Entries: s.fresh, Person: s.p, Answer: s.answer, Facts: vocab.Facts{}, Cause: s.cause, Visits: s.visits}
+	for _, m := range s.read {
+		maps.Copy(t.Facts, m.Facts)
+	}
+	return t, s.err
+}
+
+// fileAll puts messages on the case in hand and answers where it stands.
+func (s *step) fileAll(messages ...Incoming) {
+	opened := len(s.c.Entries) == 0
+	switch {
+	case opened:
+		s.p.Named = time.Time{}
+	case s.c.Number != s.p.Current:
+		s.p.Named = s.in.At
+	}
+	s.p.Current, s.p.Closing = s.c.Number, false
+	if opened {
+		for _, in := range s.p.Loose {
+			if s.in.At.Sub(in.At) <= quiet {
+				s.logMessage(in)
+			}
+		}
+		s.p.Loose = nil
+	}
+	for _, in := range messages {
+		s.file(in)
+	}
+	s.answer.Opened = opened
+	if !slices.ContainsFunc(s.read, says) {
+		s.answer.Case = s.c.Number.String()
+		for _, m := range s.read {
+			s.nothingRead(m)
+		}
+		return
+	}
+	s.stand()
+}
+
+// file puts one message and what was read of it on the case.
+func (s *step) file(in Incoming) {
+	b, err := s.c.Record()
+	if err != nil {
+		s.err = err
+		return
+	}
+	m := s.Reader.Read(clean(in.Text), b.Context())
+	seq := s.logMessage(in)
+	if len(m.Corrected) > 0 {
+		s.log(caselog.KindCorrection, in.By, CorrectionBody{Keys: m.Corrected}, in.At)
+	}
+	if says(m) {
+		s.log(caselog.KindReading, in.By, ReadingBody{Of: seq, Message: m}, in.At)
+	}
+	s.read = append(s.read, m)
+	if in.Text != strings.ToValidUTF8(in.Text, "") || len(in.Text) > longest {
+		s.answer.Garbled = true
 	}
 }
 
-func earlierLine(c caselog.Case) string {
-	s := "case " + c.Number.String() + ", " + c.Opened.Format("2 Jan 2006")
-	if c.Cause != "" {
-		s += ": " + strings.ReplaceAll(c.Cause, "_", " ")
-	}
-	return s
+func (s *step) logMessage(in Incoming) int {
+	e := caselog.Entry{Kind: caselog.KindMessage, At: in.At, By: in.By, Channel: in.Channel, ProviderID: in.ProviderID, Text: strings.ToValidUTF8(in.Text, "\uFFFD")}
+	return s.add(e)
 }
 
-func factWords(f vocab.Facts) []string {
-	var out []string
-	for _, k := range vocab.AllFacts() {
-		v, ok := f[k]
-		if !ok || k == vocab.Case || k == vocab.Unit || k == vocab.Site {
-			continue
-		}
-		switch {
-		case vocab.IsYesNo(k) && v == vocab.Yes:
-			out = append(out, "has "+strings.ReplaceAll(strings.TrimPrefix(string(k), "has_"), "_", " "))
-		case vocab.IsYesNo(k):
-			out = append(out, "no "+strings.ReplaceAll(strings.TrimPrefix(string(k), "has_"), "_", " "))
-		case k == vocab.Application:
-			out = append(out, v+" temp")
-		default:
-			out = append(out, strings.ReplaceAll(v, "_", " "))
-		}
+func (s *step) log(kind caselog.Kind, by string, body any, at time.Time) {
+	raw, err := json.Marshal(body)
+	if err != nil {
+		s.err = fmt.Errorf("case %v, %s: %w", s.c.Number, kind, err)
+		return
+	}
+	s.add(caselog.Entry{Kind: kind, At: at, By: by, Channel: s.in.Channel, Body: raw})
+}
+
+func (s *step) add(e caselog.Entry) int {
+	e.Seq = len(s.c.Entries) + 1
+	s.c.Entries = append(s.c.Entries, e)
+	s.fresh = append(s.fresh, e)
+	return e.Seq
+}
+
+// stand computes and judges the case, logs the judgement and composes the answer.
+func (s *step) stand() {
+	v, err := s.view()
+	if err != nil {
+		s.err = err
+		return
+	}
+	if len(s.fresh) > 0 {
+		s.log(caselog.KindJudgement, us, judgementBody(v), s.in.At)
+	}
+	s.compose(v)
+}
+
+// view is where the case stands now.
+type view struct {
+	rec  derive.Record
+	res  derive.Result
+	j    rules.Judgement
+	asks []intake.Ask // of the messages, still open
+}
+
+func (s *step) view() (view, error) {
+	b, err := s.c.Record()
+	if err != nil {
+		return view{}, err
+	}
+	if s.p.Metric != nil {
+		b.SetMetric(*s.p.Metric)
+	}
+	rec := b.Record()
+	res := derive.Numbers(rec)
+	return view{rec: rec, res: res, j: s.Rules.Judge(rec, res), asks: b.OpenAsks()}, nil
+}
+
+func judgementBody(v view) JudgementBody {
+	out := JudgementBody{Rules: v.j.Version, Standing: v.j.Standing}
+	for _, c := range v.j.Causes {
+		out.Causes = append(out.Causes, JudgedCause{Cause: c.Name, Standing: c.Standing, Chance: c.Chance})
+	}
+	for _, w := range v.j.Verdicts {
+		out.Verdicts = append(out.Verdicts, w.Rule)
+	}
+	for _, n := range v.res.Numbers {
+		out.Numbers = append(out.Numbers, JudgedNumber{Name: string(n.Name), Value: n.Value, Unit: string(n.Unit), Load: string(n.Load)})
 	}
 	return out
-}
-
-func findingWords(f map[vocab.Finding]bool) []string {
-	var out []string
-	for _, k := range vocab.AllFindings() {
-		yes, ok := f[k]
-		if !ok {
-			continue
-		}
-		words := k.Title()
-		if !yes {
-			words = "not " + words
-		}
-		out = append(out, words)
-	}
-	return out
-}
-
-func takesBack(e caselog.Entry) int {
-	var u Undo
-	if json.Unmarshal(e.Body, &u) != nil {
-		return 0
-	}
-	return u.TakesBack
 }

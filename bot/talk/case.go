@@ -1,0 +1,165 @@
+package talk
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"time"
+
+	"coldcase/bot/caselog"
+	"coldcase/bot/casenumber"
+	"coldcase/bot/intake"
+	"coldcase/bot/record"
+	"coldcase/refdata/vocab"
+)
+
+// Case is a case as the log holds it. Everything about it follows from its entries.
+type Case struct {
+	Number  casenumber.Number
+	Entries []caselog.Entry
+}
+
+// The bodies of entries.
+type (
+	// ReadingBody is what was read of a message; it is kept as it was believed.
+	ReadingBody struct {
+		Of      int            `json:"of"` // seq of the message
+		Message intake.Message `json:"message"`
+	}
+	// CorrectionBody takes a message back, or single readings.
+	CorrectionBody struct {
+		TakesBack int         `json:"takes_back,omitempty"` // seq of the message
+		Keys      []vocab.Key `json:"keys,omitempty"`
+	}
+	// JudgementBody is where the case stood, by which rules.
+	JudgementBody struct {
+		Rules    string         `json:"rules"` // version of the rule packs
+		Standing string         `json:"standing"`
+		Causes   []JudgedCause  `json:"causes"`
+		Verdicts []string       `json:"verdicts,omitempty"` // rule ids
+		Numbers  []JudgedNumber `json:"numbers,omitempty"`
+	}
+	// JudgedCause is a cause as it stood.
+	JudgedCause struct {
+		Cause    string  `json:"cause"`
+		Standing string  `json:"standing"`
+		Chance   float64 `json:"chance"`
+	}
+	// JudgedNumber is a number as it was computed.
+	JudgedNumber struct {
+		Name  string  `json:"name"`
+		Value float64 `json:"value"`
+		Unit  string  `json:"unit"`
+		Load  string  `json:"load,omitempty"`
+	}
+	// OutcomeBody closes a case.
+	OutcomeBody struct {
+		Cause  string `json:"cause,omitempty"` // a cause of interfaces.md
+		Fitted string `json:"fitted,omitempty"`
+	}
+	// VisitBody is a follow-up visit that is to come.
+	VisitBody struct {
+		Due   time.Time `json:"due"`
+		Name  string    `json:"name"`
+		Wants []string  `json:"wants,omitempty"`
+	}
+)
+
+// Open reports whether the case was opened and not closed.
+func (c Case) Open() bool { return len(c.Entries) > 0 && !c.Closed() }
+
+// Closed reports whether the outcome is in.
+func (c Case) Closed() bool {
+	return slices.ContainsFunc(c.Entries, func(e caselog.Entry) bool { return e.Kind == caselog.KindOutcome })
+}
+
+// LastHeard is when the case last got something for its record.
+func (c Case) LastHeard() time.Time {
+	var t time.Time
+	for _, e := range c.Entries {
+		if e.Kind == caselog.KindReading {
+			t = e.At
+		}
+	}
+	return t
+}
+
+// takenBack are the seqs of the messages that were undone.
+func (c Case) takenBack() map[int]bool {
+	gone := map[int]bool{}
+	for _, e := range c.Entries {
+		var b CorrectionBody
+		if e.Kind == caselog.KindCorrection && json.Unmarshal(e.Body, &b) == nil && b.TakesBack > 0 {
+			gone[b.TakesBack] = true
+		}
+	}
+	return gone
+}
+
+// Record gathers what stands on the case.
+func (c Case) Record() (*record.Builder, error) {
+	gone, b := c.takenBack(), record.New()
+	for _, e := range c.Entries {
+		switch e.Kind {
+		case caselog.KindReading:
+			var body ReadingBody
+			if err := json.Unmarshal(e.Body, &body); err != nil {
+				return nil, fmt.Errorf("case %v, entry %d: %w", c.Number, e.Seq, err)
+			}
+			if !gone[body.Of] {
+				b.Add(body.Message, e.At)
+			}
+		case caselog.KindReply:
+			var a Answer
+			if json.Unmarshal(e.Body, &a) == nil {
+				b.Asked(a.Asked)
+			}
+		}
+	}
+	return b, nil
+}
+
+// lastOf is the sender's last message with readings that still stands.
+func (c Case) lastOf(by string) (caselog.Entry, bool) {
+	gone := c.takenBack()
+	for _, e := range slices.Backward(c.Entries) {
+		if e.Kind == caselog.KindMessage && e.By == by && !gone[e.Seq] && c.readFrom(e.Seq) {
+			return e, true
+		}
+	}
+	return caselog.Entry{}, false
+}
+
+func (c Case) readFrom(seq int) bool {
+	return slices.ContainsFunc(c.Entries, func(e caselog.Entry) bool {
+		var b ReadingBody
+		return e.Kind == caselog.KindReading && json.Unmarshal(e.Body, &b) == nil && b.Of == seq
+	})
+}
+
+// warned are the cautions that were sent in full on the case on this day.
+func (c Case) warned(now time.Time) map[string]bool {
+	out := map[string]bool{}
+	for _, e := range c.Entries {
+		var a Answer
+		if e.Kind != caselog.KindReply || e.At.YearDay() != now.YearDay() || e.At.Year() != now.Year() || json.Unmarshal(e.Body, &a) != nil {
+			continue
+		}
+		for _, k := range a.Cautions {
+			out[k.Code] = true
+		}
+	}
+	return out
+}
+
+// visits are the follow-up visits that were set.
+func (c Case) visits() []VisitBody {
+	var out []VisitBody
+	for _, e := range c.Entries {
+		var v VisitBody
+		if e.Kind == caselog.KindVisit && json.Unmarshal(e.Body, &v) == nil {
+			out = append(out, v)
+		}
+	}
+	return out
+}

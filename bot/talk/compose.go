@@ -1,0 +1,199 @@
+package talk
+
+import (
+	"slices"
+	"strings"
+
+	"coldcase/bot/intake"
+	"coldcase/calc/derive"
+	"coldcase/refdata/phrases"
+	"coldcase/refdata/vocab"
+	"coldcase/rules"
+)
+
+func label(key string) string { return phrases.Label(key) }
+
+// compose says where the case stands, after what was read.
+func (s *step) compose(v view) {
+	a := &s.answer
+	a.Case, a.Standing = s.c.Number.String(), v.j.Standing
+	a.Place = place(v.rec.Facts)
+	a.Earlier = s.earlier
+	for _, m := range s.read {
+		a.Read = append(a.Read, echoes(m)...)
+		a.Heard = append(a.Heard, heard(m)...)
+		a.Unread = append(a.Unread, m.Unread...)
+	}
+	a.Cautions = s.cautions(v.j)
+	a.Findings = findings(v)
+	a.Numbers = numberLines(v)
+	s.ask(v)
+	a.Words = wordsFor(v.j)
+}
+
+// nothingRead answers a message that has nothing for a case.
+func (s *step) nothingRead(m intake.Message) {
+	a := &s.answer
+	a.Unread = m.Unread
+	a.Said = []string{"I found nothing to work with in that. Send readings or what you see, or ? for how."}
+	if clean(s.in.Text) == "" {
+		a.Said = []string{"That came through empty. Send readings or what you see, or ? for how."}
+	}
+}
+
+// heard says the facts, findings and circumstances of a message in words.
+func heard(m intake.Message) []string {
+	var out []string
+	for _, f := range vocab.AllFacts() {
+		v, ok := m.Facts[f]
+		switch {
+		case !ok || f == vocab.Case || f == vocab.Unit || f == vocab.Site:
+		case vocab.IsYesNo(f) && v == vocab.Yes:
+			out = append(out, label(string(f))+" fitted")
+		case vocab.IsYesNo(f):
+			out = append(out, "no "+label(string(f)))
+		case f == vocab.Application:
+			out = append(out, v+" temp")
+		default:
+			out = append(out, strings.ReplaceAll(v, "_", " "))
+		}
+	}
+	for _, f := range vocab.AllFindings() {
+		switch yes, ok := m.Findings[f]; {
+		case ok && yes:
+			out = append(out, label(string(f)))
+		case ok:
+			out = append(out, "not: "+label(string(f)))
+		}
+	}
+	for _, c := range vocab.AllCircumstances() {
+		if m.Circumstances[c] {
+			out = append(out, label(string(c)))
+		}
+	}
+	return out
+}
+
+// cautions are those that hold now, each once; one sent in full on this case today
+// is marked as known.
+func (s *step) cautions(j rules.Judgement) []Caution {
+	known, texts := s.c.warned(s.in.At), map[string]bool{}
+	var out []Caution
+	for _, t := range j.Cautions {
+		if texts[t.Text] {
+			continue
+		}
+		texts[t.Text] = true
+		out = append(out, Caution{Code: t.Code, Severity: t.Severity, Text: t.Text, Known: known[t.Code]})
+	}
+	return out
+}
+
+// findings are what there is to know, the worst first.
+func findings(v view) []Finding {
+	var out []Finding
+	for i, w := range v.j.Verdicts {
+		if !alike(v.j.Verdicts[:i], w) {
+			out = append(out, Finding{Severity: w.Severity, Text: w.Title, Why: w.Why})
+		}
+	}
+	for _, f := range v.j.Faults {
+		out = append(out, Finding{Severity: "bad", Text: standingWord[f.Standing] + " " + f.Title, Why: f.Why})
+	}
+	if what, ok := blame(v.j); ok {
+		out = append(out, what)
+	}
+	rank := map[string]int{"stop": 0, "cause": 1, "bad": 2, "ok": 3, "watch": 4}
+	slices.SortStableFunc(out, func(a, b Finding) int { return rank[a.Severity] - rank[b.Severity] })
+	if len(out) == 0 && len(v.res.Numbers) > 0 && len(v.res.Doubts) == 0 {
+		out = append(out, Finding{Severity: "ok", Text: "Nothing wrong in what I have so far", Why: "Not enough yet to call it healthy."})
+	}
+	return out
+}
+
+var standingWord = map[string]string{rules.Likely: "Likely", rules.Possible: "Maybe"}
+
+// alike reports a milder verdict on a number that a worse one has judged already.
+func alike(before []rules.Verdict, w rules.Verdict) bool {
+	return slices.ContainsFunc(before, func(b rules.Verdict) bool {
+		return slices.ContainsFunc(b.Numbers, func(n derive.Number) bool {
+			return slices.ContainsFunc(w.Numbers, func(o derive.Number) bool { return n.Name == o.Name && n.Load == o.Load })
+		})
+	})
+}
+
+// blame says what took the machine down, or is about to, as sure as the evidence is.
+func blame(j rules.Judgement) (Finding, bool) {
+	if j.Standing == "healthy" {
+		return Finding{Severity: "ok", Text: "Looks healthy", Why: "All that was judged is in range."}, true
+	}
+	var stands []rules.Cause
+	for _, c := range j.Causes {
+		if c.Name != "undetermined" && (c.Standing == rules.Likely || c.Standing == rules.Possible) {
+			stands = append(stands, c)
+		}
+	}
+	switch {
+	case len(stands) > 0 && stands[0].Standing == rules.Likely:
+		return Finding{Severity: "cause", Text: "Most likely " + stands[0].Title, Why: evidence(stands[0])}, true
+	case len(stands) > 1:
+		return Finding{Severity: "cause", Text: "Not settled: could be " + stands[0].Title + " or " + stands[1].Title, Why: evidence(stands[0])}, true
+	case len(stands) == 1:
+		return Finding{Severity: "cause", Text: "Not settled: could be " + stands[0].Title, Why: evidence(stands[0])}, true
+	case j.Standing == "failed":
+		return Finding{Severity: "cause", Text: "What killed it is not clear yet"}, true
+	}
+	return Finding{}, false
+}
+
+// evidence is the strongest that speaks for a cause, in a line.
+func evidence(c rules.Cause) string {
+	var parts []string
+	for _, e := range c.For {
+		if e.Weight > 0 && len(parts) < 2 {
+			parts = append(parts, e.Text)
+		}
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return strings.ToUpper(parts[0][:1]) + strings.Join(parts, "; ")[1:] + "."
+}
+
+// ask chooses the one question or the one next check: what is in doubt comes
+// first, then the step that tells most.
+func (s *step) ask(v view) {
+	a := &s.answer
+	question := func(key, why string) { a.Asked, a.Question = key, why }
+	var now []intake.Ask
+	for _, m := range s.read {
+		now = append(now, m.Asks...)
+	}
+	stop := len(v.j.Verdicts) > 0 && v.j.Verdicts[0].Severity == "stop"
+	switch asks := v.j.Asks; {
+	case len(now) > 0:
+		question(now[0].Key, now[0].Why)
+	case len(v.res.Doubts) > 0 && len(asks) > 0:
+		question(asks[0].Key, asks[0].Why)
+	case len(asks) > 0 && asks[0].Key == string(vocab.Refrigerant) && !stop:
+		question(asks[0].Key, asks[0].Why)
+	case v.j.Standing == "undetermined" && len(v.asks) > 0:
+		question(v.asks[0].Key, v.asks[0].Why)
+	case v.j.Standing == "undetermined" && len(asks) > 0:
+		question(asks[0].Key, asks[0].Why)
+	default:
+		a.Next = v.j.NextCheck.Text
+	}
+	for _, m := range v.res.Missing {
+		if m.Why != a.Question {
+			a.Missing = append(a.Missing, m.Why)
+		}
+	}
+}
+
+func wordsFor(j rules.Judgement) []string {
+	if j.Standing == "healthy" || j.Standing == "undetermined" && len(j.Plan) == 0 {
+		return []string{"more", "?"}
+	}
+	return []string{"why", "plan", "more", "?"}
+}

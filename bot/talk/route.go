@@ -1,0 +1,191 @@
+package talk
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"coldcase/bot/casenumber"
+	"coldcase/bot/intake"
+	"coldcase/refdata/vocab"
+)
+
+// Action is what a message asks of the case file.
+type Action int
+
+// The actions.
+const (
+	Reply   Action = iota // say something; the case, if any, is as it was
+	File                  // file it on the case in hand
+	Open                  // open a case for it
+	Hold                  // ask first whose job it is
+	Keep                  // nothing to file and no case: keep it for the next one
+	Resolve               // file what was held, on the case in hand
+	Restart               // file what was held, on a new case
+	Move                  // make another case the one in hand
+	Undo
+	Close
+	Watch
+	Fitted // what was fitted, after closing
+)
+
+// Request is a message understood as far as it can be without its case.
+type Request struct {
+	Action  Action
+	Word    string
+	Rest    string
+	Number  casenumber.Number // of Move, and of File when another case is named
+	Why     string            // of Hold, in words
+	Message intake.Message
+}
+
+// quiet is after how long a new message may be of another job.
+const quiet = 12 * time.Hour
+
+// Understand reads a message against the case in hand and says what is to be done.
+func (h *Helper) Understand(c Case, p Person, in Incoming) (Request, error) {
+	if w, ok := ReadWord(in.Text); ok {
+		return wordRequest(w, c, p), nil
+	}
+	b, err := c.Record()
+	if err != nil {
+		return Request{}, err
+	}
+	context := b.Context()
+	if c.Closed() && p.Named.IsZero() {
+		context = intake.Context{}
+	}
+	m := h.Reader.Read(clean(in.Text), context)
+	req := Request{Message: m}
+	switch {
+	case slices.ContainsFunc(m.Asks, func(a intake.Ask) bool { return a.Key == string(vocab.Case) }):
+		req.Action, req.Why = Hold, "That case number fails its check digit: a digit is off. Which case? Send case and its number, or new."
+	case m.Facts[vocab.Case] != "":
+		n, err := casenumber.Parse(m.Facts[vocab.Case])
+		if err != nil {
+			req.Action, req.Why = Hold, "That case number fails its check digit: a digit is off. Which case? Send case and its number, or new."
+			break
+		}
+		req.Action, req.Number = File, n
+	case p.Closing && !says(m):
+		req.Action = Fitted
+	case !c.Open() && (!c.Closed() || p.Named.IsZero()):
+		req.Action = Keep
+		if says(m) {
+			req.Action = Open
+		}
+	case len(p.Held) > 0 && says(m):
+		req.Action, req.Why = Hold, sameJob(c, b.Record().Facts)
+	default:
+		req.Action = File
+		if why := otherJob(c, p, b.Record().Facts, m, in); why != "" {
+			req.Action, req.Why = Hold, why
+		}
+	}
+	return req, nil
+}
+
+// says reports whether a message has anything for a case.
+func says(m intake.Message) bool {
+	return len(m.Readings)+len(m.Findings)+len(m.Circumstances)+len(m.Facts) > 0 || m.Question != nil || len(m.Asks) > 0
+}
+
+// otherJob is the question to ask when the message may be of another job.
+func otherJob(c Case, p Person, known vocab.Facts, m intake.Message, in Incoming) string {
+	unit, named := m.Facts[vocab.Unit], known[vocab.Unit]
+	if unit != "" && named != "" {
+		if sameName(unit, named) && (m.Facts[vocab.Site] == "" || known[vocab.Site] == "" || sameName(m.Facts[vocab.Site], known[vocab.Site])) {
+			return ""
+		}
+		return "Case " + c.Number.String() + " is " + place(known) + ". Another job? Send new, or same to put this on it."
+	}
+	if in.At.Sub(c.LastHeard()) > quiet && in.At.Sub(p.Named) > quiet && says(m) {
+		return sameJob(c, known)
+	}
+	return ""
+}
+
+func sameJob(c Case, known vocab.Facts) string {
+	where := place(known)
+	if where != "" {
+		where = " (" + where + ")"
+	}
+	return "Same job as case " + c.Number.String() + where + "? Send same, or new. I hold your readings till then."
+}
+
+func sameName(a, b string) bool {
+	squash := func(s string) string {
+		return strings.ToLower(strings.Join(strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '-' }), ""))
+	}
+	return squash(a) == squash(b)
+}
+
+func place(f vocab.Facts) string {
+	switch {
+	case f[vocab.Unit] == "":
+		return f[vocab.Site]
+	case f[vocab.Site] == "":
+		return f[vocab.Unit]
+	}
+	return f[vocab.Unit] + " @ " + f[vocab.Site]
+}
+
+func wordRequest(w Word, c Case, p Person) Request {
+	req := Request{Word: w.Name, Rest: w.Rest}
+	switch w.Name {
+	case "new":
+		if len(p.Held) > 0 {
+			req.Action = Restart
+		}
+	case "same":
+		if len(p.Held) > 0 && c.Number > 0 {
+			req.Action = Resolve
+		}
+	case "case":
+		n, err := casenumber.Parse(w.Rest)
+		if err != nil {
+			req.Why = "Case " + w.Rest + " fails its check digit: a digit is off. Which case is it?"
+			break
+		}
+		req.Action, req.Number = Move, n
+	case "undo":
+		req.Action = Undo
+	case "close":
+		req.Action = Close
+	case "watch":
+		req.Action = Watch
+	}
+	return req
+}
+
+// longest is how much of one message is read; a text of the trade is far shorter.
+const longest = 4000
+
+// clean makes text readable: invalid bytes and control characters become spaces,
+// line breaks too, and what is beyond any honest text is left unread.
+func clean(s string) string {
+	s = strings.ToValidUTF8(s, " ")
+	s = strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f || r == '\uFFFD' {
+			return ' '
+		}
+		return r
+	}, s)
+	if len(s) > longest {
+		s = strings.ToValidUTF8(s[:longest], "")
+	}
+	return strings.TrimSpace(s)
+}
+
+// NoSuchCase is the request when the case that it names is not there: its readings
+// wait until its sender says whose they are.
+func (r Request) NoSuchCase() Request {
+	r.Why = "There is no case " + r.Number.String() + ". Which case is it? Send case and its number, or new."
+	if r.Action == File {
+		r.Action = Hold
+	} else {
+		r.Action = Reply
+	}
+	r.Number = 0
+	return r
+}

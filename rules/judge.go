@@ -8,6 +8,7 @@ import (
 
 	"coldcase/calc/derive"
 	"coldcase/refdata/cautions"
+	"coldcase/refdata/phrases"
 	"coldcase/refdata/vocab"
 )
 
@@ -503,10 +504,7 @@ func (j *judge) whyAsk(key string) string {
 			}
 		}
 	}
-	if d, ok := vocab.Define(vocab.Key(key)); ok {
-		return "Send the " + d.What + "."
-	}
-	return "Tell me about " + strings.ReplaceAll(strings.TrimPrefix(key, "has_"), "_", " ") + "."
+	return phrases.Ask(key)
 }
 
 // isKnown reports whether a key was read, stated or seen; a stated superheat

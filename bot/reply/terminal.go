@@ -80,13 +80,14 @@ func Lines(a talk.Answer) []Line {
 	if len(a.Unread) > 0 {
 		add(UnreadLine, "Not understood: "+quoted(a.Unread))
 	}
-	for i, m := range a.Missing {
-		if i < mostMissing || a.Full {
-			add(MissingLine, m)
-		}
+	if len(a.Missing) > 0 {
+		add(MissingLine, "Not yet: "+strings.Join(a.Missing, ", ")+".")
 	}
 	add(AskLine, a.Question)
-	if a.Next != "" {
+	switch {
+	case a.Next != "" && a.Standing == "healthy":
+		add(AskLine, a.Next)
+	case a.Next != "":
 		add(AskLine, "Next: "+a.Next)
 	}
 	if len(a.Words) > 0 {
@@ -94,9 +95,6 @@ func Lines(a talk.Answer) []Line {
 	}
 	return out
 }
-
-// mostMissing is how many further numbers are offered unasked.
-const mostMissing = 1
 
 // heading is the case and what was read, with what was assumed.
 func heading(a talk.Answer) string {
@@ -180,7 +178,7 @@ func caution(c talk.Caution, full bool) string {
 	text := c.Text
 	if c.Known && !full {
 		if i := strings.IndexAny(text, ".:;"); i > 0 {
-			text = text[:i] + " (as before)"
+			text = text[:i] + " (as before)."
 		}
 	}
 	if c.Severity == "danger" {

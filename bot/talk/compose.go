@@ -27,8 +27,17 @@ func (s *step) compose(v view) {
 	a.Cautions = s.cautions(v.j)
 	a.Findings = findings(v)
 	a.Numbers = numberLines(v)
+	if len(s.read) > 0 && len(a.Read) == 0 && !s.factsRead() {
+		for i := range a.Numbers { // said already: nothing new bears on them
+			a.Numbers[i].Minor = a.Numbers[i].Minor || !a.Numbers[i].Under
+		}
+	}
 	s.ask(v)
 	a.Words = wordsFor(v.j)
+}
+
+func (s *step) factsRead() bool {
+	return slices.ContainsFunc(s.read, func(m intake.Message) bool { return len(m.Facts) > 0 })
 }
 
 // nothingRead answers a message that has nothing for a case.
@@ -98,17 +107,27 @@ func findings(v view) []Finding {
 		}
 	}
 	for _, f := range v.j.Faults {
-		out = append(out, Finding{Severity: "bad", Text: standingWord[f.Standing] + " " + f.Title, Why: f.Why})
+		out = append(out, Finding{Severity: "bad", Text: standingWord[f.Standing] + ": " + f.Title, Why: sentence(f.Why)})
 	}
 	if what, ok := blame(v.j); ok {
 		out = append(out, what)
 	}
 	rank := map[string]int{"stop": 0, "cause": 1, "bad": 2, "ok": 3, "watch": 4}
+	if v.j.Standing != "failed" {
+		rank["cause"] = 2 // it runs: what is wrong now comes before what it may lead to
+	}
 	slices.SortStableFunc(out, func(a, b Finding) int { return rank[a.Severity] - rank[b.Severity] })
-	if len(out) == 0 && len(v.res.Numbers) > 0 && len(v.res.Doubts) == 0 {
+	if len(out) == 0 && judged(v.res) && len(v.res.Doubts) == 0 {
 		out = append(out, Finding{Severity: "ok", Text: "Nothing wrong in what I have so far", Why: "Not enough yet to call it healthy."})
 	}
 	return out
+}
+
+// judged reports a number beyond the mere saturation temperatures.
+func judged(res derive.Result) bool {
+	return slices.ContainsFunc(res.Numbers, func(n derive.Number) bool {
+		return n.Name != derive.SatSuctionTemp && n.Name != derive.SatDischargeTemp && n.Name != derive.SatLiquidTemp
+	})
 }
 
 var standingWord = map[string]string{rules.Likely: "Likely", rules.Possible: "Maybe"}
@@ -157,7 +176,15 @@ func evidence(c rules.Cause) string {
 	if len(parts) == 0 {
 		return ""
 	}
-	return strings.ToUpper(parts[0][:1]) + strings.Join(parts, "; ")[1:] + "."
+	return sentence(strings.Join(parts, "; "))
+}
+
+// sentence starts with a capital and ends with a full stop.
+func sentence(s string) string {
+	if s == "" || strings.HasSuffix(s, ".") {
+		return upper(s)
+	}
+	return upper(s) + "."
 }
 
 // ask chooses the one question or the one next check: what is in doubt comes
@@ -186,9 +213,20 @@ func (s *step) ask(v view) {
 	}
 	for _, m := range v.res.Missing {
 		if m.Why != a.Question {
-			a.Missing = append(a.Missing, m.Why)
+			a.Missing = append(a.Missing, label(string(m.Name))+" (needs "+needs(m)+")")
 		}
 	}
+}
+
+func needs(m derive.Missing) string {
+	if m.Fact != "" {
+		return label(string(m.Fact))
+	}
+	var out []string
+	for _, k := range m.Keys {
+		out = append(out, label(string(k)))
+	}
+	return strings.Join(out, " or ")
 }
 
 func wordsFor(j rules.Judgement) []string {

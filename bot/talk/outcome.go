@@ -51,7 +51,7 @@ func (s *step) close(what string) {
 		s.answer.Question = "What was it, and what was fitted? Like: close floodback, new expansion valve. Causes: " + strings.Join(s.titles(), ", ") + "."
 		return
 	case code == "" && len(near) > 1:
-		s.answer.Question = fmt.Sprintf("Close as which: %s?", strings.Join(near, " or "))
+		s.answer.Question = fmt.Sprintf("Close as which: %s?", strings.Join(near, ", "))
 		return
 	case code == "":
 		s.answer.Question = fmt.Sprintf("I don't know %q as a cause. Close as one of: %s.", cause, strings.Join(s.titles(), ", "))

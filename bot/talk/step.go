@@ -64,7 +64,7 @@ func (h *Helper) Step(c Case, p Person, req Request, in Incoming, earlier []stri
 	case Hold:
 		s.p.Held = append(s.p.Held[:len(s.p.Held):len(s.p.Held)], in)
 		s.answer.Question = req.Why
-	case Keep:
+	case Keep: // no case, and nothing to open one with
 		s.p = s.p.keep(in)
 		s.nothingRead(req.Message)
 	case Move:
@@ -80,7 +80,7 @@ func (h *Helper) Step(c Case, p Person, req Request, in Incoming, earlier []stri
 	default:
 		s.word(req)
 	}
-	if req.Word != "more" {
+	if req.Word != "more" && s.answer.Case != "" {
 		last := s.answer
 		s.p.Last = &last
 	}

@@ -11,11 +11,11 @@ type Word struct {
 // ReadWord reads a word of ours, in any letter case. None of them is a word that
 // carriers act on by themselves (YES, STOP, END, HELP …).
 func ReadWord(text string) (Word, bool) {
-	fields := strings.Fields(strings.ToLower(strings.Trim(strings.TrimSpace(text), "\"'.!")))
+	fields := strings.Fields(strings.Trim(strings.TrimSpace(text), "\"'.!"))
 	if len(fields) == 0 {
 		return Word{}, false
 	}
-	name, rest := fields[0], strings.Join(fields[1:], " ")
+	name, rest := strings.ToLower(fields[0]), strings.Join(fields[1:], " ")
 	switch name {
 	case "?", "how", "how?":
 		return Word{Name: "how"}, rest == ""

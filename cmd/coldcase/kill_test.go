@@ -62,7 +62,7 @@ func killedSession(t *testing.T, bin, db string, round int) (answered []string) 
 			break // killed while it works on this one
 		}
 		for lines.Scan() {
-			if strings.HasPrefix(lines.Text(), "(") && !strings.Contains(lines.Text(), ";") {
+			if strings.HasPrefix(lines.Text(), "(") && strings.HasSuffix(lines.Text(), "?)") {
 				answered = append(answered, text)
 				break
 			}

@@ -35,5 +35,5 @@ func TestReadmeTranscript(t *testing.T) {
 	var out bytes.Buffer
 	code := run(context.Background(), console{strings.NewReader(strings.Join(typed, "\n") + "\n"), &out, os.Stderr}, []string{"chat", "--as", "Ines"})
 	require.Zero(t, code)
-	require.Equal(t, said.String(), out.String())
+	require.Equal(t, said.String(), out.String(), "run `go test ./cmd/coldcase -run Readme -update`")
 }

@@ -49,3 +49,11 @@ type SheetError struct{ Section, Problem string }
 func (e *SheetError) Error() string {
 	return fmt.Sprintf("coefficient sheet [%s]: %s", e.Section, e.Problem)
 }
+
+// NoModelError says that a property has no model for a state: transport of two
+// phases at once.
+type NoModelError struct{ Property, Fluid, State string }
+
+func (e *NoModelError) Error() string {
+	return fmt.Sprintf("no %s of %s (%s)", e.Property, e.State, e.Fluid)
+}

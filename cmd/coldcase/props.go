@@ -86,7 +86,12 @@ func propRow(column map[string]int, fields []string) []string {
 			out[i] = strconv.FormatFloat(v, 'g', 12, 64)
 		}
 	}
-	_ = f
+	if mu, err := f.Viscosity(s); err == nil {
+		out[8] = strconv.FormatFloat(float64(mu), 'g', 12, 64)
+	}
+	if k, err := f.Conductivity(s); err == nil {
+		out[9] = strconv.FormatFloat(float64(k), 'g', 12, 64)
+	}
 	if s.Quality >= 0 {
 		out[10] = strconv.FormatFloat(s.Quality, 'g', 12, 64)
 	}

@@ -16,7 +16,7 @@ import (
 )
 
 //go:generate go run coldcase/calc/props/gencurves -out curves
-//go:embed fluids/*.txt curves/*.txt pairs.txt blends.txt
+//go:embed fluids/*.txt curves/*.txt pairs.txt blends.txt chung.txt
 var files embed.FS
 
 // Sheet is one text file of named sections. A section holds lines of a key and
@@ -54,6 +54,9 @@ func OpenPairs() (*Sheet, error) { return open("pairs.txt") }
 
 // OpenBlends reads the compositions of the blends.
 func OpenBlends() (*Sheet, error) { return open("blends.txt") }
+
+// OpenChung reads the constants of Chung's viscosity estimate.
+func OpenChung() (*Sheet, error) { return open("chung.txt") }
 
 func open(path string) (*Sheet, error) {
 	raw, err := files.ReadFile(path)

@@ -1,0 +1,132 @@
+package props
+
+import (
+	"errors"
+	"io/fs"
+	"sync"
+
+	"coldcase/refdata/refrigerant"
+	"coldcase/refdata/units"
+)
+
+// pureTransport is both transport models of one equation.
+type pureTransport struct {
+	m            *model
+	viscosity    viscosity
+	conductivity conductivity
+}
+
+var transports sync.Map // sheet name → func() (*pureTransport, error)
+
+// transportOf reads the transport models of a pure or pseudo-pure fluid once.
+func transportOf(name string) (*pureTransport, error) {
+	load, _ := transports.LoadOrStore(name, sync.OnceValues(func() (*pureTransport, error) { return loadTransport(name) }))
+	return load.(func() (*pureTransport, error))()
+}
+
+func loadTransport(name string) (*pureTransport, error) {
+	c, err := readComponent(name)
+	if err != nil {
+		return nil, err
+	}
+	sheet, err := refrigerant.OpenFluid(name)
+	if err != nil {
+		return nil, err
+	}
+	t := &pureTransport{m: pureModel(c)}
+	if t.viscosity, err = readViscosity(sheet, c); err != nil {
+		return nil, err
+	}
+	k := estimatedMolecule(c)
+	if sheet.Has("viscosity") {
+		b := &block{s: sheet, prefix: "viscosity"}
+		k.sigma, k.epsilon = b.number("", "sigma_m"), b.number("", "epsilon_over_k_K")
+	}
+	t.conductivity, err = readConductivity(sheet, c, k)
+	return t, err
+}
+
+func (t *pureTransport) viscosityAt(s *spot) float64 {
+	return t.viscosity.dilute(s.t) + t.viscosity.dense(s)
+}
+
+func (t *pureTransport) conductivityAt(s *spot) float64 {
+	v := &t.conductivity
+	return v.dilute(s) + v.dense(s) + v.peak(s, t.viscosityAt(s))
+}
+
+// Viscosity is the dynamic viscosity of a single-phase state.
+//
+// In:     s, a state of this fluid
+// Out:    Pa s
+// Range:  single phase, away from the critical point
+// Error:  *NoModelError for a two-phase state
+// Within: 1e-6 of testdata/check_transport.csv where a correlation was published
+// (24 pure fluids, R404A, R407C, R410A, R507A; themselves good to 1..10 %), else
+// expect 15 % (other blends, R115, R1336mzz(E)), measured by TestBlendTransport
+// Source: each fluid's sheet names its correlation
+func (f *Fluid) Viscosity(s State) (units.Viscosity, error) {
+	at, err := f.transportSpot(s, "viscosity")
+	if err != nil {
+		return 0, err
+	}
+	t, err := f.ownTransport()
+	if err != nil {
+		return 0, err
+	}
+	if t == nil {
+		v, err := f.blendViscosity(&at)
+		return units.Viscosity(v), err
+	}
+	at = t.m.spot(at.t, at.rho)
+	return positive[units.Viscosity](t.viscosityAt(&at), "viscosity", f.Name())
+}
+
+// Conductivity is the thermal conductivity of a single-phase state.
+//
+// In:     s, a state of this fluid
+// Out:    W/(m K)
+// Range:  single phase; a blend has no critical enhancement, keep it below 0.95 Tc
+// Error:  *NoModelError for a two-phase state
+// Within: as Viscosity
+// Source: each fluid's sheet names its correlation
+func (f *Fluid) Conductivity(s State) (units.Conductivity, error) {
+	at, err := f.transportSpot(s, "conductivity")
+	if err != nil {
+		return 0, err
+	}
+	t, err := f.ownTransport()
+	if err != nil {
+		return 0, err
+	}
+	if t == nil {
+		v, err := f.blendConductivity(&at)
+		return units.Conductivity(v), err
+	}
+	at = t.m.spot(at.t, at.rho)
+	return positive[units.Conductivity](t.conductivityAt(&at), "conductivity", f.Name())
+}
+
+// ownTransport is the published correlation of this fluid, of a blend that of
+// its pseudo-pure equation; nil for a blend that has none.
+func (f *Fluid) ownTransport() (*pureTransport, error) {
+	t, err := transportOf(f.m.name)
+	if f.isMixture() && errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	return t, err
+}
+
+func (f *Fluid) transportSpot(s State, property string) (spot, error) {
+	if s.Phase == TwoPhase || !(s.Rho > 0) || !(s.T > 0) {
+		return spot{}, &NoModelError{Property: property, Fluid: f.Name(), State: "two phases"}
+	}
+	return f.m.spot(float64(s.T), float64(s.Rho)/f.m.molarMass), nil
+}
+
+func positive[Q ~float64](v float64, property, fluid string) (Q, error) {
+	if !(v > 0) || !units.Finite(v) {
+		return 0, &NoModelError{Property: property, Fluid: fluid, State: "this state"}
+	}
+	return Q(v), nil
+}

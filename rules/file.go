@@ -253,8 +253,8 @@ func firstAlias(path string, raw []byte) *Mistake {
 		return nil
 	}
 	var n yaml.Node
-	if err := yaml.Unmarshal(raw, &n); err != nil {
-		return nil // the strict read tells it better
+	if yaml.Unmarshal(raw, &n) != nil {
+		n = yaml.Node{} // the strict read tells it better
 	}
 	var walk func(*yaml.Node, int) *Mistake
 	walk = func(n *yaml.Node, depth int) *Mistake {

@@ -386,7 +386,7 @@ func (j *judge) causeStanding(i int) string {
 	switch {
 	case i == 0 && w.score >= likelyFrom && w.score >= next+aheadBy && w.marked:
 		return Likely
-	case w.score >= aheadBy && w.score >= first-possibleIn:
+	case w.score >= aheadBy && w.score >= first-possibleIn && (w.marked || w.score >= likelyFrom):
 		return Possible
 	}
 	return Unlikely
@@ -554,7 +554,11 @@ func (j *judge) activeFor() []string {
 	for _, f := range j.out.Faults {
 		active = append(active, f.Name)
 	}
+	unsettled := j.e.values["dead"] == true && j.out.Causes[0].Name == undecided
 	for _, c := range j.out.Causes {
+		if unsettled {
+			break // a dead machine of unknown cause is looked at before any cause is treated
+		}
 		if c.Name != undecided {
 			if c.Standing == Likely || c.Standing == Possible && c.Score >= aheadBy {
 				active = append(active, c.Name)

@@ -93,7 +93,7 @@ func anySaid(phrases []loosePhrase, words []spokenWord) bool {
 }
 
 func (l loosePhrase) begins(words []spokenWord, i int) bool {
-	if len(l) == 0 || !isOneOf(words[i].text, l[0]) {
+	if len(l) == 0 || !isOneOf(words[i].text, l[0]) || i > 0 && words[i-1].sentence == words[i].sentence && denies(words[i-1].text) {
 		return false
 	}
 	at := i
@@ -104,6 +104,9 @@ func (l loosePhrase) begins(words []spokenWord, i int) bool {
 				next = k
 				break
 			}
+			if denies(words[k].text) {
+				break // "condenser not dirty" is no dirty condenser
+			}
 		}
 		if next < 0 {
 			return false
@@ -111,6 +114,15 @@ func (l loosePhrase) begins(words []spokenWord, i int) bool {
 		at = next
 	}
 	return true
+}
+
+// denies reports a word that turns what follows around.
+func denies(w string) bool {
+	switch w {
+	case "no", "not", "isnt", "isn't", "arent", "aren't", "never", "without", "wasnt", "wasn't", "sin":
+		return true
+	}
+	return false
 }
 
 func isOneOf(w string, alternatives []string) bool {

@@ -164,7 +164,6 @@ type parse struct {
 	slots    []slotAt
 	nums     []quantity
 	m        Message
-	state    []vocab.State         // [sentence]
 	readAt   []int                 // [reading] token of its number
 	saidIn   map[vocab.Finding]int // sentence that a finding was last said in
 }

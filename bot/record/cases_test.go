@@ -195,3 +195,16 @@ func TestDevelopmentCases(t *testing.T) {
 	require.GreaterOrEqual(t, share(f.plan), 0.9)
 	require.Equal(t, 1.0, share(f.fault))
 }
+
+func TestOwnCases(t *testing.T) {
+	f := runCases(t, "own.yaml")
+	require.GreaterOrEqual(t, share(f.first), 0.95)
+	require.Equal(t, 1.0, share(f.healthy))
+	require.Equal(t, 1.0, share(f.excluded))
+	require.Equal(t, 1.0, share(f.caution))
+	require.Equal(t, 1.0, share(f.ask))
+	require.Equal(t, 1.0, share(f.number))
+	require.GreaterOrEqual(t, share(f.check), 0.85)
+	require.GreaterOrEqual(t, share(f.plan), 0.9)
+	require.Equal(t, 1.0, share(f.fault))
+}

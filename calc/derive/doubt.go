@@ -23,6 +23,7 @@ const (
 	impossibleSuperheat   = -1
 	mostSubcoolingDegF    = 60
 	condenserUnderAir     = 3
+	mostSplitDegF         = 60
 )
 
 // findDoubts holds the readings of the group against each other. What can't be
@@ -73,11 +74,13 @@ func (g *group) wrongFluid() bool {
 		}
 	}
 	switch {
-	case len(off) == 0:
+	case len(off) == 0, len(off) == 1 && off[0].soft:
 		return false
 	case len(off) >= 2:
-		g.out.Doubts = append(g.out.Doubts, Doubt{Fact: vocab.Refrigerant, Fault: WrongRefrigerant,
-			Why: fmt.Sprintf("%s can't be at these pressures and temperatures: %s. Is it really %s?", g.fluid.Name(), off[0].why, g.fluid.Name())})
+		g.out.Doubts = append(g.out.Doubts, Doubt{
+			Fact: vocab.Refrigerant, Fault: WrongRefrigerant,
+			Why: fmt.Sprintf("%s can't be at these pressures and temperatures: %s. Is it really %s?", g.fluid.Name(), off[0].why, g.fluid.Name()),
+		})
 		g.fluid = nil
 		return true
 	}
@@ -90,6 +93,7 @@ type mismatch struct {
 	key  vocab.Key
 	what string
 	why  string
+	soft bool // only counts beside another: a dead fan can do it too
 }
 
 func (g *group) coldGas() (m mismatch, bad bool) {
@@ -101,7 +105,7 @@ func (g *group) coldGas() (m mismatch, bad bool) {
 		sh, err := cycle.Superheat(g.fluid, g.temp(k), p)
 		within := g.saturationError(p) + units.DegreesF(probeDegF)
 		if err == nil && sh < units.DegreesF(impossibleSuperheat)-within {
-			return mismatch{k, "the " + pipeWords(k), fmt.Sprintf("the %s is %.0f F under what the suction pressure allows", pipeWords(k), -sh.DegreesF())}, true
+			return mismatch{key: k, what: "the " + pipeWords(k), why: fmt.Sprintf("the %s is %.0f F under what the suction pressure allows", pipeWords(k), -sh.DegreesF())}, true
 		}
 	}
 	return m, false
@@ -118,16 +122,16 @@ func (g *group) deepSubcooling() (m mismatch, bad bool) {
 	}
 	switch {
 	case sc > units.DegreesF(mostSubcoolingDegF):
-		return mismatch{vocab.LiquidLineTemp, "the liquid line temp", fmt.Sprintf("%.0f F of subcooling is more than a condenser gives", sc.DegreesF())}, true
+		return mismatch{key: vocab.LiquidLineTemp, what: "the liquid line temp", why: fmt.Sprintf("%.0f F of subcooling is more than a condenser gives", sc.DegreesF())}, true
 	case sc < units.DegreesF(-15):
-		return mismatch{vocab.LiquidLineTemp, "the liquid line temp", fmt.Sprintf("the liquid line is %.0f F over its boiling point", -sc.DegreesF())}, true
+		return mismatch{key: vocab.LiquidLineTemp, what: "the liquid line temp", why: fmt.Sprintf("the liquid line is %.0f F over its boiling point", -sc.DegreesF())}, true
 	}
 	return m, false
 }
 
 func (g *group) coldCondenser() (m mismatch, bad bool) {
-	if !g.has(vocab.AmbientTemp, vocab.DischargePressure) {
-		return m, false
+	if !g.has(vocab.AmbientTemp, vocab.DischargePressure) || g.fluid.Name() == "R744" {
+		return m, false // the low stage of a CO2 booster condenses nowhere near the air
 	}
 	split, err := cycle.CondensingSplit(g.fluid, g.temp(vocab.AmbientTemp), g.pressure(vocab.DischargePressure))
 	if err != nil {
@@ -135,9 +139,9 @@ func (g *group) coldCondenser() (m mismatch, bad bool) {
 	}
 	switch {
 	case split < units.DegreesF(-condenserUnderAir):
-		return mismatch{vocab.DischargePressure, "the head pressure", fmt.Sprintf("it would condense %.0f F below the air", -split.DegreesF())}, true
-	case split > units.DegreesF(60):
-		return mismatch{vocab.DischargePressure, "the head pressure", fmt.Sprintf("it would condense %.0f F above the air", split.DegreesF())}, true
+		return mismatch{key: vocab.DischargePressure, what: "the head pressure", why: fmt.Sprintf("it would condense %.0f F below the air", -split.DegreesF())}, true
+	case split > units.DegreesF(mostSplitDegF):
+		return mismatch{soft: true, key: vocab.DischargePressure, what: "the head pressure", why: fmt.Sprintf("it would condense %.0f F above the air", split.DegreesF())}, true
 	}
 	return m, false
 }
@@ -150,7 +154,7 @@ func (g *group) warmCoil() (m mismatch, bad bool) {
 	if err != nil || dew <= g.temp(vocab.BoxTemp).Add(units.DegreesF(2)) {
 		return m, false
 	}
-	return mismatch{vocab.SuctionPressure, "the suction pressure", fmt.Sprintf("the coil at %.0f F would be warmer than the box", dew.F())}, true
+	return mismatch{key: vocab.SuctionPressure, what: "the suction pressure", why: fmt.Sprintf("the coil at %.0f F would be warmer than the box", dew.F())}, true
 }
 
 func (g *group) coldDischarge() (m mismatch, bad bool) {
@@ -161,7 +165,7 @@ func (g *group) coldDischarge() (m mismatch, bad bool) {
 	if err != nil || g.temp(vocab.DischargeLineTemp) >= dew.Add(units.DegreesF(-5)) {
 		return m, false
 	}
-	return mismatch{vocab.DischargeLineTemp, "the discharge line temp", "the discharge line is colder than the condenser"}, true
+	return mismatch{key: vocab.DischargeLineTemp, what: "the discharge line temp", why: "the discharge line is colder than the condenser"}, true
 }
 
 func pipeWords(k vocab.Key) string {

@@ -133,9 +133,7 @@ func (r *replayed) fill(b *record.Builder, numbers derive.Result, j rules.Judgem
 	for _, t := range j.Cautions {
 		r.Cautions = append(r.Cautions, topicObject{t.Code, t.Text})
 	}
-	for _, a := range b.OpenAsks() {
-		r.Asks = append(r.Asks, a)
-	}
+	r.Asks = append(r.Asks, b.OpenAsks()...)
 	for _, a := range j.Asks {
 		r.Asks = append(r.Asks, intake.Ask{Key: a.Key, Why: a.Why})
 	}

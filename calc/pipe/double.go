@@ -45,12 +45,12 @@ func DoubleRiser(d Duty, length units.Length) (DoubleRiserPick, error) {
 	if !ok {
 		return DoubleRiserPick{Why: "no listed tube lifts oil at the least load"}, nil
 	}
-	single, err := smallest(d, length, l)
-	if err != nil || !single.OK {
-		return DoubleRiserPick{Small: small.Tube, Why: single.Why}, err
+	single, ok := withinLoss(fits, l)
+	if !ok {
+		return DoubleRiserPick{Small: small.Tube, Why: noRiser(d, fits, l)}, nil
 	}
-	out := DoubleRiserPick{Small: small.Tube, SmallAlone: small, Single: single.Fit}
-	if single.Fit.RatioMin >= limits.Value("oil_return_reserve") {
+	out := DoubleRiserPick{Small: small.Tube, SmallAlone: small, Single: single}
+	if l.allow(single) && single.RatioMin >= limits.Value("oil_return_reserve") {
 		out.Why = single.Tube.Nominal + " alone lifts the oil at the least load: no double riser is needed"
 		return out, nil
 	}
@@ -67,6 +67,17 @@ func largestThatLifts(fits []Fit) (Fit, bool) {
 	for i := len(fits) - 1; i >= 0; i-- {
 		if fits[i].RatioMin >= limits.Value("double_riser_reserve") {
 			return fits[i], true
+		}
+	}
+	return Fit{}, false
+}
+
+// withinLoss is the smallest single tube within the loss; two pipes share the
+// velocity, so that is not asked of it.
+func withinLoss(fits []Fit, l lineLimits) (Fit, bool) {
+	for _, f := range fits {
+		if f.Penalty <= l.penalty {
+			return f, true
 		}
 	}
 	return Fit{}, false

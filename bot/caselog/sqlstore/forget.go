@@ -2,8 +2,6 @@ package sqlstore
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"strings"
 
@@ -20,9 +18,9 @@ func (s *Store) Forget(ctx context.Context, who caselog.Forgotten) (changed int,
 	return changed, err
 }
 
-// Pseudonym stands for a forgotten person; the same on every row, so that a case
-// still shows which messages came from one hand. It does not lead back to the name
-// because the salt is thrown away.
+// pseudonym stands for a forgotten person; the same on every row, so that a case
+// still shows which messages came from one hand. It is random and does not
+// lead back to the name.
 func pseudonym() string { return "forgotten-" + strings.ToLower(random()[:8]) }
 
 func (t *tx) forget(who caselog.Forgotten, changed *int) error {
@@ -34,6 +32,12 @@ func (t *tx) forget(who caselog.Forgotten, changed *int) error {
 	}
 	words := redaction(who, alias)
 	if err := t.redactEntries(who, alias, words, changed); err != nil {
+		return err
+	}
+	if err := t.dropWaiting(who, changed); err != nil {
+		return err
+	}
+	if err := t.redactOutbox(words, changed); err != nil {
 		return err
 	}
 	for _, query := range []string{
@@ -52,15 +56,44 @@ func (t *tx) forget(who caselog.Forgotten, changed *int) error {
 			return err
 		}
 	}
+	return nil
+}
+
+// dropWaiting: what still waited for this person is not sent any more.
+func (t *tx) dropWaiting(who caselog.Forgotten, changed *int) error {
 	for _, address := range who.Addresses {
-		gone := sha256.Sum256([]byte(alias + address))
-		// What still waited for this person is not sent any more.
-		if err := count(`update outbox set dest=$2, payload='{}', last_error='forgotten',
-			state=case when state='done' then 'done' else 'dead' end
-			where dest=$1 or dest like $3 escape '\'`, address, "forgotten:"+hex.EncodeToString(gone[:4]),
-			"%:"+literal(address)); err != nil {
+		n, err := t.exec(`update outbox set state='dead', last_error='forgotten'
+			where state in ('ready','leased') and dest like $1 escape '\'`, "%:"+literal(address))
+		if err != nil {
 			return err
 		}
+		*changed += int(n)
+	}
+	return nil
+}
+
+// redactOutbox rewrites the rows that name the person, whoever they were for.
+func (t *tx) redactOutbox(words *strings.Replacer, changed *int) error {
+	type row struct {
+		id            int64
+		dest, payload string
+	}
+	all, err := each(t, func(scan func(...any) error) (r row, err error) {
+		err = scan(&r.id, &r.dest, &r.payload)
+		return r, err
+	}, `select id, dest, payload from outbox`)
+	if err != nil {
+		return err
+	}
+	for _, r := range all {
+		dest, payload := words.Replace(r.dest), words.Replace(r.payload)
+		if dest == r.dest && payload == r.payload {
+			continue
+		}
+		if _, err := t.exec(`update outbox set dest=$2, payload=$3 where id=$1`, r.id, dest, payload); err != nil {
+			return err
+		}
+		*changed++
 	}
 	return nil
 }

@@ -21,7 +21,6 @@ import (
 type SQLite struct {
 	*Store
 	path string
-	pool *sql.DB // the readers, also for backups
 	mu   sync.Mutex
 	lock *os.File // held by whoever sends
 }
@@ -57,7 +56,7 @@ func OpenSQLite(ctx context.Context, path string) (*SQLite, error) {
 	}
 	read.SetMaxOpenConns(readers)
 	d := Dialect{Again: busyNow}
-	return &SQLite{Store: New(write, read, d), path: path, pool: read}, nil
+	return &SQLite{Store: New(write, read, d), path: path}, nil
 }
 
 // dsn: a misspelt setting is dropped without a word, so a test reads them back.
@@ -112,20 +111,30 @@ func (s *SQLite) Backup(ctx context.Context, file string) error {
 	if err := os.Remove(part); err != nil && !errors.Is(err, os.ErrNotExist) {
 		return fmt.Errorf("backup: %w", err)
 	}
-	if _, err := s.pool.ExecContext(ctx, `vacuum into $1`, part); err != nil {
+	if err := s.copyTo(ctx, part); err != nil {
 		return fmt.Errorf("backup: %w", err)
 	}
-	if err := flush(part); err != nil {
+	return os.Rename(part, file)
+}
+
+// copyTo has a connection of its own: the readers' may not write, not even to another file.
+func (s *SQLite) copyTo(ctx context.Context, part string) error {
+	db, err := sql.Open("sqlite", dsn(s.path, ""))
+	if err != nil {
 		return err
 	}
-	return os.Rename(part, file)
+	_, err = db.ExecContext(ctx, `vacuum into $1`, part)
+	if err = errors.Join(err, db.Close()); err != nil {
+		return err
+	}
+	return flush(part)
 }
 
 // flush puts a file on the disk before it gets its name.
 func flush(path string) error {
 	f, err := os.OpenFile(path, os.O_RDWR, 0)
 	if err != nil {
-		return fmt.Errorf("backup: %w", err)
+		return err
 	}
 	return errors.Join(f.Sync(), f.Close())
 }

@@ -1,0 +1,181 @@
+package sms
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"log/slog"
+	"time"
+
+	"coldcase/bot/caselog"
+	"coldcase/bot/crew"
+	"coldcase/refdata/carrier"
+)
+
+// Source is the line's name in the record.
+const Source = "sms"
+
+// Kinds of what the line puts into the outbox, and where it is bound for.
+const (
+	KindText    = "text"    // a text to a phone: dest sms:+15550100
+	KindPicture = "picture" // a picture to be fetched: dest media:SM…
+	destText    = "sms:"
+	destAgain   = "sms-again:" // tries to a phone that was out of reach hold nobody up
+	destPicture = "media:"
+)
+
+// Line is the phone line on a casebook.
+type Line struct {
+	Store caselog.Store
+	Crew  func() (crew.Crew, error)
+	// Handle answers a message and runs then, with what to say, in its transaction.
+	Handle func(ctx context.Context, in caselog.Inbound, then func(t caselog.Tx, text string) error) (seen bool, err error)
+	// Tell puts a line for the leads into the team's channel, in the same
+	// transaction; nil when there is no team chat.
+	Tell func(t caselog.Tx, n caselog.Number, text string) error
+	Log  *slog.Logger
+}
+
+// outText is the payload of a text.
+type outText struct {
+	Body string `json:"body"`
+	Try  int    `json:"try,omitempty"` // after how many reports that the phone was out of reach
+}
+
+// Receive records a text once, with all that comes of it.
+func (l *Line) Receive(ctx context.Context, t Text) (seen bool, err error) {
+	people, err := l.Crew()
+	if err != nil {
+		l.Log.Error("crew file not read; the last good one stays in force", "err", err)
+	}
+	who, known := people.ByPhone(t.From)
+	in := caselog.Inbound{Source: Source, ID: t.ID, Person: who.Name, Text: t.Body, At: t.At}
+	switch {
+	case t.Act != carrier.ActNone:
+		return l.word(ctx, in, t, known)
+	case !known:
+		return l.stranger(ctx, in, t)
+	case t.Body == "":
+		return l.wordless(ctx, in, t)
+	}
+	return l.Handle(ctx, in, func(tx caselog.Tx, say string) error {
+		if err := l.queuePictures(tx, who.Name, t); err != nil {
+			return err
+		}
+		return l.say(tx, who.Name, t.From, "reply/"+t.ID, say)
+	})
+}
+
+// say queues a text to a phone; to one that has opted out nothing is ever queued,
+// and the case says so.
+func (l *Line) say(t caselog.Tx, person, phone, idem, text string) error {
+	if text == "" {
+		return nil
+	}
+	n, err := currentCase(t, person)
+	if err != nil {
+		return err
+	}
+	silent, err := t.Note(silentNote(phone))
+	if err != nil {
+		return err
+	}
+	if silent != "" {
+		return l.note(t, n, time.Now(), "Not sent: "+crew.Mask(phone)+" has opted out with STOP. START lets texts through again.")
+	}
+	payload, err := json.Marshal(outText{Body: text})
+	if err != nil {
+		return fmt.Errorf("queue a text: %w", err)
+	}
+	return t.Enqueue(caselog.Outgoing{Dest: destText + phone, Kind: KindText, Payload: string(payload), Idem: idem, Case: n})
+}
+
+func currentCase(t caselog.Tx, person string) (caselog.Number, error) {
+	if person == "" {
+		return 0, nil
+	}
+	p, err := t.Person(person)
+	return p.Current, err
+}
+
+// note puts a line of ours on a case, when there is one.
+func (l *Line) note(t caselog.Tx, n caselog.Number, at time.Time, text string) error {
+	if n == 0 {
+		return nil
+	}
+	return t.Append(n, []caselog.Entry{{At: at, Kind: caselog.KindReply, By: "coldcase", Channel: Source, Text: text}})
+}
+
+// tell reaches the leads: team chat when there is one, and the log.
+func (l *Line) tell(t caselog.Tx, n caselog.Number, text string) error {
+	l.Log.Warn("phone line", "case", n.String(), "what", text)
+	if l.Tell == nil {
+		return nil
+	}
+	return l.Tell(t, n, text)
+}
+
+func silentNote(phone string) string  { return "sms/silent/" + phone }
+func refusedNote(phone string) string { return "sms/refused/" + phone }
+
+// word keeps what the carriers act on by themselves: nothing is answered, since a
+// text after STOP fails and START and HELP have their answer already.
+func (l *Line) word(ctx context.Context, in caselog.Inbound, t Text, known bool) (bool, error) {
+	in.Person = personOr(in.Person, t.From)
+	return l.Store.Receive(ctx, in, func(tx caselog.Tx) error {
+		what := ""
+		switch t.Act {
+		case carrier.ActStop:
+			what = "opted out with STOP: nothing is sent to " + crew.Mask(t.From) + " until it texts START."
+			if err := tx.SaveNote(silentNote(t.From), t.At.UTC().Format(time.RFC3339)); err != nil {
+				return err
+			}
+		case carrier.ActStart:
+			what = "opted in again with START: texts go to " + crew.Mask(t.From) + " again."
+			if err := tx.SaveNote(silentNote(t.From), ""); err != nil {
+				return err
+			}
+		}
+		if !known || what == "" {
+			return nil
+		}
+		n, err := currentCase(tx, in.Person)
+		if err != nil {
+			return err
+		}
+		if err := l.note(tx, n, t.At, in.Person+" "+what); err != nil {
+			return err
+		}
+		return l.tell(tx, n, in.Person+" "+what)
+	})
+}
+
+// personOr keeps messages of one stranger in order, too.
+func personOr(person, phone string) string {
+	if person == "" {
+		return phone
+	}
+	return person
+}
+
+// refusalEvery is how long a stranger waits for the next refusal.
+const refusalEvery = 24 * time.Hour
+
+// stranger refuses an unknown number at most once a day. No case is opened, and the
+// words are not kept.
+func (l *Line) stranger(ctx context.Context, in caselog.Inbound, t Text) (bool, error) {
+	in.Person, in.Text = t.From, ""
+	return l.Store.Receive(ctx, in, func(tx caselog.Tx) error {
+		last, err := tx.Note(refusedNote(t.From))
+		if err != nil {
+			return err
+		}
+		if at, err := time.Parse(time.RFC3339, last); err == nil && t.At.Sub(at) < refusalEvery {
+			return nil
+		}
+		if err := tx.SaveNote(refusedNote(t.From), t.At.UTC().Format(time.RFC3339)); err != nil {
+			return err
+		}
+		return l.say(tx, "", t.From, "refusal/"+t.ID, "This line is for a service crew and your number is not on its list. A lead can add it.")
+	})
+}

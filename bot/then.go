@@ -1,0 +1,42 @@
+package bot
+
+import (
+	"context"
+
+	"coldcase/bot/caselog"
+	"coldcase/bot/talk"
+)
+
+// HandleThen is Handle with work of the outside in the same transaction: it gets
+// the text of the answer, to queue it. seen: the message was recorded before, and
+// nothing was done.
+func (b *Bot) HandleThen(ctx context.Context, in caselog.Inbound, then func(t caselog.Tx, text string) error) (seen bool, err error) {
+	said := &saying{Store: b.Store, then: then}
+	one := *b
+	one.Store = said
+	one.Render = func(source string, a talk.Answer) string {
+		said.text = b.Render(source, a)
+		return said.text
+	}
+	_, err = one.Handle(ctx, in)
+	return said.seen, err
+}
+
+// saying is a store for one message that runs then at the end of its transaction.
+type saying struct {
+	caselog.Store
+	then func(t caselog.Tx, text string) error
+	text string
+	seen bool
+}
+
+func (s *saying) Receive(ctx context.Context, in caselog.Inbound, work func(caselog.Tx) error) (bool, error) {
+	var err error
+	s.seen, err = s.Store.Receive(ctx, in, func(t caselog.Tx) error {
+		if err := work(t); err != nil {
+			return err
+		}
+		return s.then(t, s.text)
+	})
+	return s.seen, err
+}

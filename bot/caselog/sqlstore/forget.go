@@ -3,6 +3,7 @@ package sqlstore
 import (
 	"context"
 	"encoding/json"
+	"regexp"
 	"strings"
 
 	"coldcase/bot/caselog"
@@ -73,7 +74,7 @@ func (t *tx) dropWaiting(who caselog.Forgotten, changed *int) error {
 }
 
 // redactOutbox rewrites the rows that name the person, whoever they were for.
-func (t *tx) redactOutbox(words *strings.Replacer, changed *int) error {
+func (t *tx) redactOutbox(words *redactor, changed *int) error {
 	type row struct {
 		id            int64
 		dest, payload string
@@ -99,7 +100,7 @@ func (t *tx) redactOutbox(words *strings.Replacer, changed *int) error {
 }
 
 // redactEntries rewrites only the rows that name the person; Seq, time, kind and readings stay.
-func (t *tx) redactEntries(who caselog.Forgotten, alias string, words *strings.Replacer, changed *int) error {
+func (t *tx) redactEntries(who caselog.Forgotten, alias string, words *redactor, changed *int) error {
 	type place struct {
 		n caselog.Number
 		e caselog.Entry
@@ -132,15 +133,36 @@ func (t *tx) redactEntries(who caselog.Forgotten, alias string, words *strings.R
 	return nil
 }
 
-func redaction(who caselog.Forgotten, alias string) *strings.Replacer {
-	var pairs []string
+// redaction takes a name out where it stands as a word, and addresses wherever they are.
+func redaction(who caselog.Forgotten, alias string) *redactor {
+	r := &redactor{alias: alias}
+	var places []string
 	for _, address := range who.Addresses {
-		if address != "" {
-			pairs = append(pairs, address, "[removed]", strings.TrimPrefix(address, "+"), "[removed]")
+		if digits := strings.TrimPrefix(address, "+"); digits != "" {
+			places = append(places, `\+?`+regexp.QuoteMeta(digits))
 		}
 	}
-	if who.Name != "" {
-		pairs = append(pairs, who.Name, alias)
+	if len(places) > 0 {
+		r.address = regexp.MustCompile(strings.Join(places, "|"))
 	}
-	return strings.NewReplacer(pairs...)
+	if who.Name != "" {
+		r.name = regexp.MustCompile(`\b` + regexp.QuoteMeta(who.Name) + `\b`)
+	}
+	return r
+}
+
+type redactor struct {
+	alias         string
+	name, address *regexp.Regexp // nil: nothing to take out
+}
+
+// Replace is s without the person.
+func (r *redactor) Replace(s string) string {
+	if r.address != nil {
+		s = r.address.ReplaceAllString(s, "[removed]")
+	}
+	if r.name != nil {
+		s = r.name.ReplaceAllString(s, r.alias)
+	}
+	return s
 }

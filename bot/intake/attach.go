@@ -2,600 +2,464 @@ package intake
 
 import (
 	"math"
-	"strings"
 
+	"coldcase/bot/intake/lex"
 	"coldcase/refdata/lexicon"
-	"coldcase/refdata/units"
+	"coldcase/refdata/limits"
 	"coldcase/refdata/vocab"
 )
 
-// findPair reads 68/250: low then high, when no word says otherwise.
-func (p *parse) findPair() {
+// choice is what a number may be: a name and the key that it makes of it.
+type choice struct {
+	name   int // -1: none
+	key    vocab.Key
+	ask    []vocab.Key // asked about instead
+	row    bool
+	ignore bool
+	after  bool // the name stands behind the number
+	cost   float64
+}
+
+// What speaks against giving a number to a name. Found by trying on labelled
+// messages; common practice of how techs write: the name first.
+const (
+	reach        = 9   // tokens between a name and its number, at most
+	nameBehind   = 0.6 // the name behind its number …
+	nameBehindU  = 0.3 // … when the number has a unit
+	smallWord    = 0.2
+	otherWord    = 1.2
+	commaBetween = 2.5
+	andBetween   = 2
+	pastNumber   = 3
+	pastName     = 2.5
+	pastLoose    = 0.5
+	looseName    = 0.8
+	unusualValue = 1.5
+	turnsRound   = 0.7 // names before and behind in one part
+	crossing     = 4
+	leftAlone    = 7
+	sharedName   = 0.5
+)
+
+// attach gives the numbers to the names at the least cost over the message: a
+// row of choices, one a number, where neighbours weigh on each other.
+func (p *parse) attach() {
+	p.gaugePairs()
+	var open []int
+	for i := range p.nums {
+		if q := &p.nums[i]; !q.used && !q.idle && q.row != 0 {
+			open = append(open, i)
+		}
+	}
+	if len(open) == 0 {
+		return
+	}
+	options := make([][]choice, len(open))
+	for k, i := range open {
+		options[k] = p.choices(i)
+	}
+	p.settle(open, p.cheapest(open, options))
+}
+
+// gaugePairs reads 68/250 before all else.
+func (p *parse) gaugePairs() {
 	for i := 0; i+1 < len(p.nums); i++ {
-		a, b := &p.nums[i], &p.nums[i+1]
-		if a.size != 2 || a.place != 0 || a.used || a.fraction || !p.pressurePair(a, b) {
+		if p.nums[i].row != 2 || p.nums[i].used {
 			continue
 		}
-		low, high := vocab.SuctionPressure, vocab.DischargePressure
-		if p.highFirst(a, b) {
-			low, high = high, low
+		if a, b, ok := p.pairIsGauges(i); ok {
+			p.put(&p.nums[i], a)
+			p.put(&p.nums[i+1], b)
+		} else {
+			p.nums[i].row, p.nums[i+1].row = 1, 1
 		}
-		if a.unit == nil {
-			a.unit = b.unit
-		}
-		p.put(a, low)
-		p.put(b, high)
 	}
 }
 
-// pressurePair holds that two numbers side by side are the gauges: no slot of
-// another kind wants them, and low stands before high.
-func (p *parse) pressurePair(a, b *quantity) bool {
-	if k := b.kind(); k != "" && k != lexicon.Pressure && k != lexicon.Pounds {
-		return false
+// cheapest is the best row of choices (dynamic programming over neighbours).
+func (p *parse) cheapest(open []int, options [][]choice) []choice {
+	type cell struct {
+		cost float64
+		from int
 	}
-	if b.value < 20 || a.spelled != b.spelled || word(p.t, a.from-1) == "between" || word(p.t, a.from-1) == "cyl" {
-		return false
+	table := make([][]cell, len(open))
+	for k := range open {
+		table[k] = make([]cell, len(options[k]))
+		for c := range options[k] {
+			best := cell{options[k][c].cost, -1}
+			if k > 0 {
+				best.cost = math.Inf(1)
+				for b := range options[k-1] {
+					cost := table[k-1][b].cost + options[k][c].cost + p.friction(open[k-1], open[k], &options[k-1][b], &options[k][c])
+					if cost < best.cost {
+						best = cell{cost, b}
+					}
+				}
+			}
+			table[k][c] = best
+		}
 	}
-	for _, s := range p.slots {
-		before := s.to <= a.from && a.from-s.to <= 2
-		after := s.from >= b.to && s.from-b.to <= 1 && !p.numberFollows(s.to)
-		near := p.sentence[s.from] == p.sentence[a.from] && (before || after)
-		if !near || s.Loose {
+	last := len(open) - 1
+	at := 0
+	for c := range table[last] {
+		if table[last][c].cost < table[last][at].cost {
+			at = c
+		}
+	}
+	chosen := make([]choice, len(open))
+	for k := last; k >= 0; k-- {
+		chosen[k] = options[k][at]
+		at = table[k][at].from
+	}
+	return chosen
+}
+
+// friction is what two neighbouring choices cost each other.
+func (p *parse) friction(i, j int, a, b *choice) float64 {
+	if a.name < 0 || b.name < 0 {
+		return 0
+	}
+	cost := 0.0
+	if a.name == b.name {
+		if a.key == b.key && !p.correctedBetween(i, j) {
+			return math.Inf(1)
+		}
+		cost += sharedName
+	}
+	if b.name < a.name {
+		cost += crossing
+	}
+	if a.after != b.after && p.chunk[p.nums[i].core] == p.chunk[p.nums[j].core] && a.name != b.name {
+		cost += turnsRound
+	}
+	return cost
+}
+
+// correctedBetween: "28 no wait 38", "28, i mean 38".
+func (p *parse) correctedBetween(i, j int) bool {
+	for k := p.nums[i].to; k < p.nums[j].from; k++ {
+		if _, ok := p.listed("corrections", k); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// choices are the names that can be a number's, and none.
+func (p *parse) choices(i int) []choice {
+	q := &p.nums[i]
+	out := []choice{{name: -1, cost: leftAlone}}
+	for n := range p.names {
+		cost, after, ok := p.distance(&p.names[n], i)
+		if !ok {
 			continue
 		}
-		switch s.Name {
-		case "suction", "head":
-		default:
+		c, ok := p.accepts(&p.names[n], q)
+		if !ok || c.ignore && after && !p.names[n].Loose {
+			continue
+		}
+		c.name, c.after, c.cost = n, after, c.cost+cost
+		if c.key != "" && len(c.ask) == 0 && !c.row {
+			c.cost += p.unusual(q, c.key)
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// unusual costs a value that the key seldom has.
+func (p *parse) unusual(q *quantity, key vocab.Key) float64 {
+	span, ok := limits.Plausible(key, p.refrigerant())
+	if !ok {
+		return 0
+	}
+	v, err := inUnitOf(p.readingOf(q, key), span.Unit)
+	if err != nil || v < span.Low || v > span.High {
+		return 2 * unusualValue
+	}
+	if v < span.UnusuallyLow || v > span.UnusuallyHigh {
+		return unusualValue
+	}
+	return 0
+}
+
+// distance is how far a name is from a number in words that tell them apart.
+func (p *parse) distance(n *name, i int) (cost float64, after, ok bool) {
+	q := &p.nums[i]
+	from, to, last := n.to, q.from, p.lastOfRow(i)
+	switch {
+	case n.to <= q.from:
+	case n.from >= last:
+		from, to, after = last, n.from, true
+	case n.from >= q.numTo && n.from < q.to:
+		return 0, true, true // the unit is the name: 14 amps
+	default:
+		return 0, false, false
+	}
+	if to-from > reach {
+		return 0, false, false
+	}
+	if p.sentence[n.from] != p.sentence[q.core] && !p.carriesOn(n, q) {
+		return 0, false, false
+	}
+	if after {
+		cost = nameBehind
+		if q.unit != nil || q.frac {
+			cost = nameBehindU
+		}
+	}
+	for k := from; k < to; k++ {
+		cost += p.between(k, n)
+	}
+	if n.Loose {
+		cost += looseName
+	}
+	return cost, after, true
+}
+
+// lastOfRow is one past the last token of the row that number i begins.
+func (p *parse) lastOfRow(i int) int {
+	return p.nums[i+max(p.nums[i].row, 1)-1].to
+}
+
+// carriesOn lets "Head 260 yesterday. Today 228." and "Suct 28. No wait, 38."
+// reach back over the full stop.
+func (p *parse) carriesOn(n *name, q *quantity) bool {
+	s := p.sentence[q.core]
+	if n.from > q.core || p.sentence[n.from] != s-1 && p.sentence[n.from] != s-2 {
+		return false
+	}
+	for k := range p.names {
+		if p.sentence[p.names[k].from] == s {
 			return false
 		}
 	}
-	return a.value < b.value || p.highFirst(a, b)
-}
-
-// numberFollows reports a number right behind a slot's words: the slot is its.
-func (p *parse) numberFollows(i int) bool {
-	for _, q := range p.nums {
-		if q.from == i {
+	for k := range p.t {
+		if p.sentence[k] != s || k > q.core {
+			continue
+		}
+		_, today := p.listed("today", k)
+		_, corrected := p.listed("corrections", k)
+		if today || corrected {
 			return true
 		}
 	}
 	return false
 }
 
-// highFirst reads "175/26 head/suct".
-func (p *parse) highFirst(a, b *quantity) bool {
-	var order []string
-	for _, s := range p.slots {
-		if (s.Name == "suction" || s.Name == "head") && p.sentence[s.from] == p.sentence[a.from] && (s.from >= b.to && s.from-b.to <= 4 || s.to <= a.from && a.from-s.to <= 4) {
-			order = append(order, s.Name)
+// between is what one token between a name and its number costs.
+func (p *parse) between(k int, of *name) float64 {
+	t := p.t[k]
+	switch {
+	case t.Kind == lex.Mark:
+		switch t.Plain {
+		case ",", ".", ";", "!", "(", ")", "?":
+			return commaBetween
+		}
+		return 0.1
+	case p.countedAt(k):
+		return pastNumber
+	case t.Kind == lex.Number || p.inNumber(k):
+		return smallWord
+	case t.Is("and", "y", "but", "with", "w"):
+		return andBetween
+	}
+	for i := range p.names {
+		if n := &p.names[i]; n != of && n.from == k {
+			if n.Loose {
+				return pastLoose
+			}
+			return pastName
 		}
 	}
-	return len(order) == 2 && order[0] == "head" && a.value > b.value
+	for _, list := range []string{"small", "approx_before", "corrections", "today", "earlier", "rise_words"} {
+		if _, ok := p.listed(list, k); ok {
+			return smallWord
+		}
+	}
+	return otherWord
 }
 
-// attach gives each number to the slot that it belongs to.
-func (p *parse) attach() {
+// inNumber: the token is part of a number or its unit.
+func (p *parse) inNumber(k int) bool {
 	for i := range p.nums {
-		q := &p.nums[i]
-		if q.used || q.ignored {
-			continue
+		if q := &p.nums[i]; q.from <= k && k < q.to {
+			return true
 		}
-		if q.place == 0 && q.size >= 3 && p.triple(i) {
-			continue
-		}
-		best, key, cost := -1, vocab.Key(""), math.Inf(1)
-		for s := range p.slots {
-			k, ok := p.accepts(&p.slots[s], q)
-			if !ok || p.slots[s].taken[k] {
-				continue
-			}
-			if c, ok := p.distance(&p.slots[s], q); ok && c < cost {
-				best, key, cost = s, k, c
-			}
-		}
-		if best < 0 {
-			continue
-		}
-		s := &p.slots[best]
-		s.taken[key] = true
-		p.give(q, s, key)
 	}
+	return false
 }
 
-// noKey stands for a number that a slot takes without making it a reading.
-const noKey vocab.Key = "-"
-
-// give makes the number a reading of the slot, or asks what it is.
-func (p *parse) give(q *quantity, s *slotAt, key vocab.Key) {
-	q.used = true
-	p.take(q.from, q.to)
-	p.take(s.from, s.to)
-	switch {
-	case key == noKey:
-	case strings.HasPrefix(string(key), "ask:"):
-		for k := range strings.SplitSeq(string(key)[4:], " ") {
-			p.ask(k, "Not sure what "+p.textOf(q.from, q.to)+" is.")
-		}
-	case q.doubtful:
-		p.ask(string(key), "Which is it, for sure?")
-	default:
-		p.put(q, key)
-	}
-}
-
-const (
-	reach       = 7   // tokens a slot may stand before its number
-	reachAfter  = 4   // and after it
-	afterCost   = 0.6 // a slot before its number is likelier than one after
-	looseCost   = 2
-	lastResort  = 8 // "psi drop" says nothing of where
-	commaCost   = 3
-	betweenCost = 4 // another number stands between
-)
-
-// distance is how far a slot is from a number; ok is false when it can't be its.
-func (p *parse) distance(s *slotAt, q *quantity) (cost float64, ok bool) {
-	from, to, after := s.to, q.from, false
-	switch {
-	case s.to <= q.from:
-	case s.from >= q.to:
-		from, to, after = q.to, s.from, true
-	case s.from > q.core && s.Name != "drop":
-		return 0, true // the unit is part of the slot: 14 amps, 12 yrs old
-	case s.from > q.core:
-		from, to = 0, 0
-	default:
-		return 0, false
-	}
-	if p.sentence[s.from] != p.sentence[q.from] {
-		return 0, false
-	}
-	limit := reach
-	if after {
-		limit, cost = reachAfter, afterCost
-	}
-	if to-from > limit {
-		return 0, false
-	}
-	for k := from; k < to; k++ {
-		switch {
-		case p.t[k].Text == ",":
-			cost += commaCost
-		case p.isNumber(k):
-			cost += betweenCost
-		case p.inSlot(k, s):
-			cost += 1.5
-		}
-		cost += p.fillerCost(k, after)
-	}
-	if s.Loose {
-		cost += looseCost
-	}
-	switch s.Name {
-	case "nothing":
-		cost -= 0.3
-	case "drop":
-		cost += lastResort
-	}
-	return cost, cost < 18
-}
-
-// fillerCost is what a word between a slot and its number costs: little for the
-// words that tie them, more for an "and" that starts the next pair.
-func (p *parse) fillerCost(k int, after bool) float64 {
-	switch p.t[k].Text {
-	case "is", "at", "was", "of", "the", "reads", "reading", "=", ":", "now", "to", "about", "says", "on", "a", "es", "de", "shows", "its", "pressure", "temp", "are", "around":
-		return 0.3
-	case "and", "y", "but", "with":
-		if after {
-			return 3
-		}
-	}
-	return 1
-}
-
-func (p *parse) isNumber(k int) bool {
+func (p *parse) countedAt(k int) bool {
 	for i := range p.nums {
-		if p.nums[i].core == k && !p.nums[i].ignored {
+		if q := &p.nums[i]; q.core == k && !q.idle {
 			return true
 		}
 	}
 	return false
 }
 
-// inSlot reports whether token k names another reading.
-func (p *parse) inSlot(k int, not *slotAt) bool {
-	for i := range p.slots {
-		if s := &p.slots[i]; s.from <= k && k < s.to && s != not && !s.Loose {
-			return true
-		}
+// accepts says what a name makes of a number, and whether it can be its at all.
+func (p *parse) accepts(n *name, q *quantity) (choice, bool) {
+	if n.leg != "" {
+		k, ok := p.legKey(n, q)
+		return choice{key: k}, ok && q.row == 1
 	}
-	return false
+	if n.Ignore {
+		other := q.unit != nil && !q.fits(lexicon.Temp) && !q.fits(lexicon.Pressure) && !q.fits(lexicon.Amps) && !q.fits(lexicon.Volts)
+		return choice{ignore: true, key: "-"}, q.row == 1 && !q.frac && !other
+	}
+	if q.row == 3 {
+		return choice{key: n.first(), row: true}, len(n.Row) == 3 && q.fits(n.Only)
+	}
+	if n.Plate && n.Only == "" {
+		return p.plate(q)
+	}
+	if q.unit != nil || q.frac {
+		return p.byKind(n, q)
+	}
+	return p.bareNumber(n, q)
 }
 
-// accepts says which key a slot would make of the number.
-func (p *parse) accepts(s *slotAt, q *quantity) (vocab.Key, bool) {
-	if s.Name == "saturation" {
-		return p.askKeys(s.Ask), q.unit == nil || q.kind() == lexicon.Temp
+// byKind picks the name's key that the unit or the fraction fits.
+func (p *parse) byKind(n *name, q *quantity) (choice, bool) {
+	if n.Only != "" && !q.fits(n.Only) && (n.Only != lexicon.Heat || !q.fits(lexicon.Share)) {
+		return choice{}, false
 	}
-	if s.Name == "nothing" || s.Name == "drier_temps" {
-		if s.Name == "nothing" && s.to > q.from {
-			return "", false
-		}
-		return noKey, q.unit == nil || q.kind() == lexicon.Temp || q.kind() == lexicon.None
+	if k, ok := p.keyOfPart(n, q); ok {
+		return choice{key: k}, true
 	}
-	if s.Legs != "" {
-		return p.leg(s, q)
-	}
-	kind := q.kind()
-	switch {
-	case q.unit != nil && len(q.unit.Only) > 0:
-		for _, k := range q.unit.Only {
-			if s.Bare == k {
-				return k, true
-			}
-		}
-		return "", false
-	case kind == lexicon.Pounds:
-		for _, k := range []lexicon.Kind{lexicon.Pressure, lexicon.Drop, lexicon.Mass} {
-			if key, ok := s.Takes[k]; ok {
-				return p.inContext(s, key, q)
-			}
-		}
-		if s.Name == "rise" {
-			return p.inContext(s, "", q)
-		}
-		return "", false
-	case kind == lexicon.Temp && s.Takes[lexicon.Temp] == "" && s.Takes[lexicon.TempDelta] != "":
-		return s.Takes[lexicon.TempDelta], true
-	case kind == lexicon.Size && q.unit != nil && q.unit.Code == units.CodeInch && s.Takes[lexicon.Size] == "" && s.Takes[lexicon.Pressure] != "" && !q.fraction:
-		return "", false
-	}
-	if kind == "" {
-		return p.acceptsBare(s, q)
-	}
-	if key, ok := s.Takes[kind]; ok {
-		return p.inContext(s, key, q)
-	}
-	switch s.Name {
-	case "rise", "hold", "starts":
-		return p.inContext(s, "", q)
-	case "line":
-		if kind == lexicon.Size {
-			return "ask:riser_size suction_line_size liquid_line_size", true
-		}
-	case "run", "lift":
-		if kind == lexicon.Length {
-			return p.runOrLift(s), true
-		}
-	case "drop":
-		if kind == lexicon.Pressure || kind == lexicon.Pounds {
-			return p.askKeys(s.Ask), true
-		}
-	case "oil_pressure":
-		if kind == lexicon.Pressure || kind == lexicon.Pounds {
-			return p.askKeys(s.Ask), true
-		}
-	case "temp", "evap_temp":
-		if kind == lexicon.Temp && p.testAt(q.from) != holdingTest {
-			return p.askKeys(s.Ask), true
-		}
-	}
-	return "", false
-}
-
-func (p *parse) askKeys(keys []vocab.Key) vocab.Key {
-	var names []string
+	keys := append(append([]vocab.Key{}, n.Is...), n.Or...)
+	fitting := keys[:0]
 	for _, k := range keys {
-		names = append(names, string(k))
+		kind := lexicon.KindOf(k)
+		if q.fits(kind) && !(q.unit == nil && kind != lexicon.Size) || k == vocab.MinCapacity && q.fits(lexicon.Share) {
+			fitting = append(fitting, k)
+		}
 	}
-	return vocab.Key("ask:" + strings.Join(names, " "))
+	switch {
+	case len(fitting) == 0:
+		return choice{}, false
+	case n.Ask == "always" && fitting[0] == n.Is[0]:
+		return choice{key: fitting[0], ask: n.Is}, true
+	case len(n.Of) > 0:
+		return choice{key: fitting[0], ask: fitting}, true
+	case len(n.Is) > 1 && len(fitting) > 1 && lexicon.KindOf(fitting[0]) == lexicon.KindOf(fitting[1]):
+		return choice{key: fitting[0], ask: fitting}, true
+	}
+	return choice{key: fitting[0]}, true
 }
 
-// acceptsBare decides on a number without a unit.
-func (p *parse) acceptsBare(s *slotAt, q *quantity) (vocab.Key, bool) {
-	if q.spelled && q.value < 5 && s.Bare == "" {
-		return "", false
-	}
-	switch s.Name {
-	case "run", "lift":
-		return p.runOrLift(s), true
-	case "temp", "evap_temp":
-		if p.testAt(q.from) == holdingTest {
-			return "", false
+// bareNumber decides on a number without a unit.
+func (p *parse) bareNumber(n *name, q *quantity) (choice, bool) {
+	switch n.Only {
+	case lexicon.Heat:
+		return p.bareHeat(n, q)
+	case lexicon.Mass:
+		return choice{key: n.Is[0], ask: n.Is}, p.is(n.from, "charge") || p.is(n.from, "added") && !q.spoken
+	case lexicon.Volume, lexicon.Age, lexicon.Starts, lexicon.Size:
+		return choice{}, false
+	case lexicon.Drop:
+		if n.Loose {
+			return choice{}, false
 		}
-	case "line":
-		if p.hasSuction(s) {
-			return vocab.SuctionLineTemp, true
+	case lexicon.Length:
+		if n.Loose && len(n.Of) > 0 && !p.is(n.from, "lift") {
+			return choice{}, false
 		}
-		return p.askKeys(s.Ask), true
-	case "suction":
-		if p.seen(vocab.PumpdownPressure) && p.testAt(q.from) == pumpdownTest && !p.seen(vocab.PumpdownRisePressure) {
-			return vocab.PumpdownRisePressure, true
-		}
-	case "discharge":
-		return p.bareDischarge(s, q), true
-	case "liquid":
-		return p.bareLiquid(s, q), true
-	case "vacuum":
-		if q.value >= 50 {
-			return vocab.VacuumLevel, true
-		}
-		return p.askKeys(s.Ask), true
-	case "test", "rise", "hold", "pumpdown":
-		return p.inContext(s, s.Bare, q)
-	case "riser_rise":
-		return "", false
-	case "volts", "amps", "ohms":
-		if p.plateNear(q) && s.Name != "ohms" {
-			return map[string]vocab.Key{"volts": vocab.RatedVolts, "amps": vocab.RatedAmps}[s.Name], true
-		}
-		if q.size > 1 {
-			return s.Triple[min(q.place, 2)], true
-		}
-		return p.askKeys(s.Ask), true
-	case "plate":
-		return p.barePlate(q), true
-	case "capacity":
-		return p.bareHeat(vocab.Capacity, q)
-	case "min_capacity":
-		return p.bareHeat(vocab.MinCapacity, q)
-	case "starts":
-		return vocab.StartsPerHour, p.t[s.from].Text != "starts" || s.to-s.from > 1
-	case "altitude":
-		return vocab.Altitude, true
-	case "charge", "system_charge":
-		return p.askKeys(s.Ask), len(s.Words) > 0 && p.t[s.from].Text != "holds"
-	case "added", "accumulator", "age":
-		return "", false
-	case "box":
-		if strings.Contains(p.textOf(s.from, s.to), "box") && q.spelled && q.value < 4 {
-			return "", false
+	case lexicon.Temp:
+		if q.spoken && q.value < 4 && q.value > 0 {
+			return choice{}, false
 		}
 	}
-	if s.Bare != "" {
-		return s.Bare, !(q.spelled && q.value == 1)
+	if k, ok := p.keyOfPart(n, q); ok && lexicon.KindOf(k) != lexicon.Size {
+		return choice{key: k}, true
 	}
-	if len(s.Ask) > 0 && !(q.spelled && q.value < 5) {
-		return p.askKeys(s.Ask), true
+	if !n.Plate && (n.Only == lexicon.Volts || n.Only == lexicon.Amps) {
+		if c, ok := p.onPlate(n, q); ok {
+			return c, true
+		}
+	}
+	if n.Ask == "always" || len(n.Is) > 1 {
+		return choice{key: n.Is[0], ask: n.Is}, true
+	}
+	return choice{key: n.Is[0]}, true
+}
+
+// leastBtu is the smallest bare number that reads as Btu/h; a smaller one may be
+// tons, MBH or kW (trade-basis 9).
+const leastBtu = 1000
+
+func (p *parse) bareHeat(n *name, q *quantity) (choice, bool) {
+	if q.value >= leastBtu {
+		return choice{key: n.Is[0]}, true
+	}
+	named := p.is(n.from, "capacity") || n.to > n.from+1 && p.is(n.to-1, "capacity", "load", "step")
+	return choice{key: n.Is[0], ask: n.Is}, named && q.value > 0
+}
+
+// keyOfPart settles "run", "lift", "psi across it" by the part that was named
+// last before the name, or first after it.
+func (p *parse) keyOfPart(n *name, q *quantity) (vocab.Key, bool) {
+	if len(n.Of) == 0 {
+		return "", false
+	}
+	for k := max(n.to, q.to) - 1; k >= 0; k-- {
+		if key, ok := n.Of[p.t[k].Word]; ok && p.t[k].Kind == lex.Word {
+			return key, q.fits(lexicon.KindOf(key))
+		}
+	}
+	for k := n.to; k < len(p.t) && p.sentence[k] == p.sentence[n.from]; k++ {
+		if key, ok := n.Of[p.t[k].Word]; ok {
+			return key, q.fits(lexicon.KindOf(key))
+		}
+	}
+	if key, ok := n.Of[""]; ok {
+		return key, true
 	}
 	return "", false
-}
-
-// runOrLift tells whose run or lift it is by the line that the message is about.
-func (p *parse) runOrLift(s *slotAt) vocab.Key {
-	liquid, suction := false, false
-	for _, o := range p.slots {
-		switch {
-		case strings.HasPrefix(o.Name, "liquid"):
-			liquid = true
-		case strings.HasPrefix(o.Name, "suction"), o.Name == "riser":
-			suction = true
-		}
-	}
-	switch {
-	case liquid && !suction && s.Name == "run":
-		return vocab.LiquidRun
-	case suction && !liquid && s.Name == "run":
-		return vocab.SuctionRun
-	case liquid && !suction:
-		return vocab.LiquidLift
-	}
-	return p.askKeys(s.Ask)
-}
-
-// hasSuction reports a suction pressure in the same breath, which makes a bare
-// "line" the suction line.
-func (p *parse) hasSuction(line *slotAt) bool {
-	for _, s := range p.slots {
-		if s.Name == "suction" {
-			return true
-		}
-		if s.Name == "suction_line" && s.from == line.to {
-			return true
-		}
-	}
-	for _, r := range p.m.Readings {
-		if r.Key == vocab.SuctionPressure {
-			return true
-		}
-	}
-	return false
-}
-
-// bareDischarge: next to a suction pressure it is a pressure, beside a head
-// pressure it is the line's temperature, alone it is asked about.
-func (p *parse) bareDischarge(s *slotAt, q *quantity) vocab.Key {
-	head, suction := p.ctx.known(vocab.DischargePressure), false
-	for _, o := range p.slots {
-		head = head || o.Name == "head"
-		suction = suction || o.Name == "suction"
-	}
-	for _, r := range p.m.Readings {
-		head = head || r.Key == vocab.DischargePressure
-	}
-	switch {
-	case head:
-		return vocab.DischargeLineTemp
-	case suction:
-		return vocab.DischargePressure
-	}
-	return p.askKeys(s.Ask)
-}
-
-// bareLiquid is a temperature where the head pressure shows that it can't be the
-// liquid's pressure.
-func (p *parse) bareLiquid(s *slotAt, q *quantity) vocab.Key {
-	head := 0.0
-	if r, ok := p.ctx.Last[vocab.DischargePressure]; ok && r.Unit == units.CodePSIG {
-		head = r.Value
-	}
-	for _, r := range p.m.Readings {
-		if r.Key == vocab.DischargePressure && r.Unit == units.CodePSIG {
-			head = r.Value
-		}
-	}
-	sizes := 0
-	for _, o := range p.nums {
-		if o.fraction {
-			sizes++
-		}
-	}
-	switch {
-	case head > 0 && q.value < head-60 && q.value < 130:
-		return vocab.LiquidLineTemp
-	case head > 0 && math.Abs(q.value-head) <= 25 && q.value > 135:
-		return vocab.LiquidPressure
-	}
-	return p.askKeys(s.Ask)
-}
-
-func (p *parse) plateNear(q *quantity) bool {
-	for _, s := range p.slots {
-		if s.Plate && p.sentence[s.from] == p.sentence[q.from] && p.chunk[s.from] == p.chunk[q.from] {
-			return true
-		}
-	}
-	return false
 }
 
 // nominal volts of supplies; common practice.
-var nominal = []float64{115, 120, 200, 208, 220, 230, 240, 277, 380, 400, 415, 440, 460, 480, 575, 600}
+var nominalVolts = []float64{115, 120, 200, 208, 220, 230, 240, 277, 380, 400, 415, 440, 460, 480, 575, 600}
 
-func (p *parse) barePlate(q *quantity) vocab.Key {
-	for _, v := range nominal {
-		if q.value == v {
-			return vocab.RatedVolts
-		}
-	}
-	if q.value < 100 {
-		return vocab.RatedAmps
-	}
-	return "ask:rated_amps rated_volts"
-}
-
-// bareHeat reads a load without a unit as Btu/h when it is large enough to be one.
-func (p *parse) bareHeat(key vocab.Key, q *quantity) (vocab.Key, bool) {
+// plate reads a number behind "nameplate": volts or amps by unit or by size.
+func (p *parse) plate(q *quantity) (choice, bool) {
 	switch {
-	case q.value >= 2000:
-		return key, true
-	case key == vocab.Capacity && p.wordIs("capacity", "cap", "capacidad"):
-		return "ask:capacity", true
+	case q.frac || q.row == 3:
+		return choice{}, false
+	case q.unit != nil && q.fits(lexicon.Volts):
+		return choice{key: vocab.RatedVolts}, true
+	case q.unit != nil && q.fits(lexicon.Amps):
+		return choice{key: vocab.RatedAmps}, true
+	case q.unit != nil:
+		return choice{}, false
 	}
-	return "", false
+	for _, v := range nominalVolts {
+		if q.value == v {
+			return choice{key: vocab.RatedVolts}, true
+		}
+	}
+	return choice{key: vocab.RatedAmps}, q.value < 1000
 }
 
-func (p *parse) wordIs(words ...string) bool {
-	for _, t := range p.t {
-		for _, w := range words {
-			if t.Text == w {
-				return true
-			}
-		}
+// onPlate: "27 amps" in a part that speaks of the nameplate is rated.
+func (p *parse) onPlate(n *name, q *quantity) (choice, bool) {
+	if !p.plateIn(q) {
+		return choice{}, false
 	}
-	return false
+	if n.Only == lexicon.Volts {
+		return choice{key: vocab.RatedVolts}, true
+	}
+	return choice{key: vocab.RatedAmps}, true
 }
 
-// leg reads L1-L2 462, T1-T2 1.4, leg A 31.
-func (p *parse) leg(s *slotAt, q *quantity) (vocab.Key, bool) {
-	what := q.kind()
-	if what == "" {
-		switch first := p.t[s.from].Text; {
-		case strings.HasPrefix(first, "l") && len(s.Legs) == 2:
-			what = lexicon.Volt
-		case strings.HasPrefix(first, "t") && len(s.Legs) == 2:
-			what = lexicon.Ohm
-		case len(s.Legs) == 1:
-			what = lexicon.Amp
-		case p.unitInSentence(q, lexicon.Ohm) || q.value < 50:
-			what = lexicon.Ohm
-		default:
-			what = lexicon.Volt
-		}
-		if p.unitInSentence(q, lexicon.Amp) && len(s.Legs) == 1 {
-			what = lexicon.Amp
-		}
-	}
-	name := map[lexicon.Kind]string{lexicon.Volt: "volts_", lexicon.Ohm: "ohms_", lexicon.Amp: "amps_"}[what]
-	if name == "" || what == lexicon.Amp && len(s.Legs) != 1 || what != lexicon.Amp && len(s.Legs) != 2 {
-		return "", false
-	}
-	if s.to > q.from {
-		return "", false // a leg stands before its number
-	}
-	return vocab.Key(name + s.Legs), true
-}
-
-func (p *parse) unitInSentence(q *quantity, kind lexicon.Kind) bool {
-	for _, s := range p.slots {
-		if p.sentence[s.from] == p.sentence[q.from] && s.Takes[kind] != "" && s.Legs == "" {
-			return true
-		}
-	}
-	for _, o := range p.nums {
-		if o.kind() == kind && p.sentence[o.from] == p.sentence[q.from] {
+// plateIn: the nameplate is named in the number's sentence.
+func (p *parse) plateIn(q *quantity) bool {
+	for i := range p.names {
+		if n := &p.names[i]; n.Plate && p.sentence[n.from] == p.sentence[q.core] {
 			return true
 		}
 	}
 	return false
-}
-
-// triple gives three numbers in a row to the legs.
-func (p *parse) triple(i int) bool {
-	row := p.nums[i : i+3]
-	slot := p.tripleSlot(row)
-	if slot == nil {
-		return false
-	}
-	for k := range row {
-		row[k].used = true
-		if row[k].unit == nil {
-			row[k].unit = row[2].unit
-		}
-		p.take(row[k].from, row[k].to)
-		if other := (row[0].value + row[1].value + row[2].value - row[k].value) / 2; row[k].value < 0.25*other || row[k].value > 4*other {
-			p.ask(string(slot.Triple[k]), p.textOf(row[k].from, row[k].to)+" is far off the other two legs.")
-			continue
-		}
-		p.put(&row[k], slot.Triple[k])
-	}
-	return true
-}
-
-// tripleSlot finds what three numbers are: by their unit, a slot near, or as volts
-// by their size.
-func (p *parse) tripleSlot(row []quantity) *lexicon.Slot {
-	kind := row[2].kind()
-	var best *lexicon.Slot
-	least := math.Inf(1)
-	for i := range p.slots {
-		s := &p.slots[i]
-		if len(s.Triple) == 0 || kind != "" && s.Takes[kind] == "" || p.sentence[s.from] != p.sentence[row[0].from] {
-			continue
-		}
-		for _, q := range []*quantity{&row[0], &row[2]} {
-			if c, ok := p.distance(s, q); ok && c < least && !s.taken["triple"] {
-				best, least = s.Slot, c
-			}
-		}
-	}
-	if best != nil {
-		for i := range p.slots {
-			if p.slots[i].Slot == best {
-				p.take(p.slots[i].from, p.slots[i].to)
-			}
-		}
-		return best
-	}
-	for i := range p.r.words.Slots {
-		s := &p.r.words.Slots[i]
-		if len(s.Triple) > 0 && kind != "" && s.Takes[kind] != "" {
-			return s
-		}
-		if s.Name == "volts" && kind == "" && row[0].value >= 100 && row[0].value < 650 && row[0].kindred(&row[2]) && row[0].kindred(&row[1]) && max(row[0].value, row[1].value, row[2].value) < 1.2*min(row[0].value, row[1].value, row[2].value) {
-			return s
-		}
-	}
-	return nil
 }

@@ -58,24 +58,21 @@ func (r *Reader) hear(p *parse) map[vocab.Circumstance]bool {
 	return heard
 }
 
-// spokenWord is a word with the sentence it stands in; fractions are put
-// together as they are typed.
+// spokenWord is a word with the sentence it stands in, as typed and with its
+// spelling put right.
 type spokenWord struct {
-	text     string
-	sentence int
+	text, word string
+	sentence   int
 }
 
 func spoken(p *parse) []spokenWord {
-	var out []spokenWord
-	for i := 0; i < len(p.t); i++ {
-		t := p.t[i]
-		if t.Kind == lex.Number && i+2 < len(p.t) && p.t[i+1].Text == "/" && p.t[i+2].Kind == lex.Number {
-			out = append(out, spokenWord{t.Text + "/" + p.t[i+2].Text, p.sentence[i]})
-			i += 2
-			continue
-		}
-		if t.Kind != lex.Mark {
-			out = append(out, spokenWord{t.Text, p.sentence[i]})
+	out := make([]spokenWord, 0, len(p.t))
+	for i, t := range p.t {
+		switch t.Kind {
+		case lex.Word:
+			out = append(out, spokenWord{t.Plain, t.Word, p.sentence[i]})
+		case lex.Number:
+			out = append(out, spokenWord{t.Text, t.Text, p.sentence[i]})
 		}
 	}
 	return out
@@ -93,14 +90,14 @@ func anySaid(phrases []loosePhrase, words []spokenWord) bool {
 }
 
 func (l loosePhrase) begins(words []spokenWord, i int) bool {
-	if len(l) == 0 || !isOneOf(words[i].text, l[0]) || i > 0 && words[i-1].sentence == words[i].sentence && denies(words[i-1].text) {
+	if len(l) == 0 || !isOneOf(words[i], l[0]) || i > 0 && words[i-1].sentence == words[i].sentence && denies(words[i-1].text) {
 		return false
 	}
 	at := i
 	for _, alternatives := range l[1:] {
 		next := -1
 		for k := at + 1; k < len(words) && k <= at+1+looseGap && words[k].sentence == words[i].sentence; k++ {
-			if isOneOf(words[k].text, alternatives) {
+			if isOneOf(words[k], alternatives) {
 				next = k
 				break
 			}
@@ -119,15 +116,15 @@ func (l loosePhrase) begins(words []spokenWord, i int) bool {
 // denies reports a word that turns what follows around.
 func denies(w string) bool {
 	switch w {
-	case "no", "not", "isnt", "isn't", "arent", "aren't", "never", "without", "wasnt", "wasn't", "sin":
+	case "no", "not", "isnt", "arent", "never", "without", "wasnt", "sin":
 		return true
 	}
 	return false
 }
 
-func isOneOf(w string, alternatives []string) bool {
+func isOneOf(w spokenWord, alternatives []string) bool {
 	for _, a := range alternatives {
-		if w == a {
+		if w.text == a || w.word == a {
 			return true
 		}
 	}

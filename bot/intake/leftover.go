@@ -1,173 +1,216 @@
 package intake
 
 import (
+	"slices"
+
+	"coldcase/bot/intake/lex"
 	"coldcase/refdata/lexicon"
 	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
 )
 
-// leftOver deals with numbers that no slot took: by their unit alone, as the
-// answer to what was asked, or by asking.
+// leftOver deals with numbers that no name took: as the answer to what was
+// asked, by their unit alone, or by asking.
 func (p *parse) leftOver() {
 	if p.answer() {
 		return
 	}
 	for i := range p.nums {
 		q := &p.nums[i]
-		if q.used || q.ignored {
+		if q.used || q.idle || q.row == 0 {
+			continue
+		}
+		if q.row == 3 && p.rowByUnit(i) {
 			continue
 		}
 		p.byUnit(q)
 	}
-	p.nitrogenRows()
 }
 
 // answer takes a lone number for what the helper asked last, or asks which
 // reading it is.
 func (p *parse) answer() bool {
-	if len(p.nums) != 1 || p.nums[0].used || p.nums[0].from != 0 || p.nums[0].to != len(p.t) {
+	if len(p.nums) != 1 {
 		return false
 	}
 	q := &p.nums[0]
-	if def, ok := vocab.Define(p.ctx.Asked); ok && p.fits(def, q) {
+	if q.used || q.idle || !p.alone(q) {
+		return false
+	}
+	if _, ok := vocab.Define(p.ctx.Asked); ok && q.fits(lexicon.KindOf(p.ctx.Asked)) {
 		p.put(q, p.ctx.Asked)
 		return true
 	}
-	if q.unit == nil && !q.fraction {
+	if q.unit == nil && !q.frac {
 		q.used = true
-		p.take(q.from, q.to)
+		p.mark(q.from, q.to, counted)
 		p.ask(WhichReading, "Which reading is that?")
 		return true
 	}
 	return false
 }
 
-// fits reports whether the number's unit goes with a key.
-func (p *parse) fits(def vocab.Definition, q *quantity) bool {
-	if q.unit == nil || q.unit.Code == "" {
+// alone holds that a message is a number and at most small words: "it's 31".
+func (p *parse) alone(q *quantity) bool {
+	for k := range p.t {
+		if k >= q.from && k < q.to || p.t[k].Kind == lex.Mark {
+			continue
+		}
+		_, small := p.listed("small", k)
+		_, today := p.listed("today", k)
+		if !small && !today {
+			return false
+		}
+	}
+	return true
+}
+
+// rowByUnit reads three numbers that no name stands by: by their unit, or as
+// volts by their size.
+func (p *parse) rowByUnit(i int) bool {
+	row := p.nums[i : i+3]
+	rows := map[lexicon.Kind][]vocab.Key{
+		lexicon.Volts: {vocab.VoltsAb, vocab.VoltsBc, vocab.VoltsCa},
+		lexicon.Amps:  {vocab.AmpsA, vocab.AmpsB, vocab.AmpsC},
+		lexicon.Ohms:  {vocab.OhmsAb, vocab.OhmsBc, vocab.OhmsCa},
+	}
+	if row[2].unit != nil {
+		for kind, keys := range rows {
+			if row[2].fits(kind) {
+				p.putRow(i, keys)
+				return true
+			}
+		}
+		return false
+	}
+	if p.supplyVolts(row) {
+		p.putRow(i, rows[lexicon.Volts])
 		return true
 	}
-	_, err := vocab.SI(vocab.Reading{Key: def.Key, Value: 1, Unit: p.unitFor(def, q)}, 0)
-	kinds := map[vocab.Quantity]lexicon.Kind{vocab.Temperature: lexicon.Temp, vocab.GaugePressure: lexicon.Pressure, vocab.Voltage: lexicon.Volt, vocab.Current: lexicon.Amp, vocab.Resistance: lexicon.Ohm, vocab.Insulation: lexicon.Meg, vocab.Length: lexicon.Length, vocab.Mass: lexicon.Mass}
-	want, ok := kinds[def.Quantity]
-	return err == nil && (!ok || want == q.kind() || q.kind() == lexicon.Pounds)
+	return false
 }
 
-// byUnit reads or asks about a number by its unit alone.
-func (p *parse) byUnit(q *quantity) {
-	put := func(k vocab.Key) { p.put(q, k) }
-	ask := func(keys ...vocab.Key) {
-		q.used = true
-		p.take(q.from, q.to)
-		for _, k := range keys {
-			p.ask(string(k), "Not sure what "+p.textOf(q.from, q.to)+" is.")
-		}
+// supplyVolts: three numbers within a tenth of each other and of a supply.
+func (p *parse) supplyVolts(row []quantity) bool {
+	if row[0].rowBy == byAnd {
+		return false
 	}
-	switch q.kind() {
-	case lexicon.Heat:
-		switch {
-		case q.unit.Code == units.CodeBtuPerHour && p.seen(vocab.Capacity), q.unit.Code != "" && p.seen(vocab.Capacity):
-		default:
-			put(vocab.Capacity)
+	for _, v := range nominalVolts[2:] {
+		near := true
+		for _, q := range row {
+			near = near && q.value > 0.88*v && q.value < 1.12*v
 		}
-	case lexicon.Mic:
-		if p.seen(vocab.VacuumLevel) {
-			put(vocab.VacuumRiseLevel)
-		} else {
-			put(vocab.VacuumLevel)
-		}
-	case lexicon.Meg:
-		put(vocab.InsulationMegohms)
-	case lexicon.Freq:
-		put(vocab.StartsPerHour)
-	case lexicon.Volt:
-		if p.plateSentence(q) {
-			put(vocab.RatedVolts)
-		} else if q.size <= 1 {
-			ask(vocab.VoltsAb)
-		}
-	case lexicon.Amp:
-		if p.plateSentence(q) {
-			put(vocab.RatedAmps)
-		} else {
-			ask(vocab.AmpsA)
-		}
-	case lexicon.Ohm:
-		ask(vocab.OhmsAb)
-	case lexicon.Pressure:
-		switch {
-		case q.unit.Code == units.CodeInHgVacuum:
-			put(vocab.SuctionPressure)
-		case p.testAt(q.from) == pumpdownTest && p.seen(vocab.PumpdownPressure):
-			put(vocab.PumpdownRisePressure)
-		case !p.testTold(q):
-			ask(vocab.SuctionPressure)
-		}
-	case lexicon.Volume:
-		if p.wordIs("accumulator", "accum", "acumulador", "acc") {
-			put(vocab.AccumulatorVolume)
-		}
-	case lexicon.Length:
-		const mountain = 2000 // ft: no pipe is that long
-		if q.unit.Code == units.CodeFeet && q.value >= mountain {
-			put(vocab.Altitude)
-		}
-	case lexicon.Time:
-		switch p.testAt(q.from) {
-		case vacuumTest:
-			put(vocab.VacuumHoldTime)
-		case pumpdownTest:
-			put(vocab.PumpdownWaitTime)
-		}
-	}
-}
-
-func (p *parse) plateSentence(q *quantity) bool {
-	for _, s := range p.slots {
-		if s.Plate && p.sentence[s.from] == p.sentence[q.from] {
+		if near {
 			return true
 		}
 	}
 	return false
 }
 
-func (p *parse) testTold(q *quantity) bool { return p.testAt(q.from) == holdingTest }
+// byUnit reads or asks about a number by its unit alone.
+func (p *parse) byUnit(q *quantity) {
+	if q.unit == nil {
+		p.loneFraction(q)
+		return
+	}
+	switch {
+	case q.fits(lexicon.Heat) && !q.fits(lexicon.Delta):
+		p.byHeat(q)
+	case q.fits(lexicon.Insulation):
+		p.put(q, vocab.InsulationMegohms)
+	case q.fits(lexicon.Starts):
+		p.put(q, vocab.StartsPerHour)
+	case q.fits(lexicon.Volts):
+		p.byPlate(q, vocab.RatedVolts, vocab.VoltsAb)
+	case q.fits(lexicon.Amps):
+		p.byPlate(q, vocab.RatedAmps, vocab.AmpsA)
+	case q.fits(lexicon.Ohms):
+		p.wonder(q, vocab.OhmsAb)
+	case q.fits(lexicon.Vacuum):
+		p.put(q, vocab.VacuumLevel)
+	case q.code(lexicon.Pressure) == units.CodeInHgVacuum:
+		p.put(q, vocab.SuctionPressure)
+	case q.fits(lexicon.Pressure) && !q.fits(lexicon.Mass):
+		p.wonder(q, vocab.SuctionPressure, vocab.DischargePressure)
+	case q.fits(lexicon.Temp):
+		p.wonder(q, vocab.BoxTemp, vocab.SuctionLineTemp, vocab.LiquidLineTemp)
+	case q.fits(lexicon.Time), q.fits(lexicon.Age):
+		q.idle = true
+	case q.fits(lexicon.Volume) && p.says("accumulator"):
+		p.put(q, vocab.AccumulatorVolume)
+	case q.code(lexicon.Length) == units.CodeFeet && q.value >= mountain:
+		p.put(q, vocab.Altitude)
+	case q.fits(lexicon.Mass) && q.unit != nil && p.m.Facts[vocab.Refrigerant] != "" && p.nextToRefrigerant(q):
+		p.wonder(q, vocab.SystemCharge, vocab.ChargeAdded)
+	}
+}
 
-// nitrogenRows reads the pressures and temperatures of a nitrogen hold in the
-// order they were told: first the start's, then the end's.
-func (p *parse) nitrogenRows() {
-	pressures := []vocab.Key{vocab.TestPressureStart, vocab.TestPressureEnd}
-	temps := []vocab.Key{vocab.TestTempStart, vocab.TestTempEnd}
-	next := func(keys []vocab.Key) vocab.Key {
-		for _, k := range keys {
-			if !p.seen(k) {
-				return k
-			}
-		}
-		return ""
+// mountain in feet: no pipe is that long.
+const mountain = 2000
+
+// byHeat takes the first load for the full one.
+func (p *parse) byHeat(q *quantity) {
+	if !p.seen(vocab.Capacity) {
+		p.put(q, vocab.Capacity)
+	}
+}
+
+func (p *parse) byPlate(q *quantity, rated, single vocab.Key) {
+	if p.plateIn(q) || rated == vocab.RatedVolts && (p.plateRead() || p.describes(q)) {
+		p.put(q, rated)
+		return
+	}
+	p.wonder(q, single)
+}
+
+// describes: "208v 3ph", "460 v semi": a nominal voltage beside what machine it is.
+func (p *parse) describes(q *quantity) bool {
+	if !slices.Contains(nominalVolts, q.value) || q.to >= len(p.t) {
+		return false
 	}
 	for i := range p.nums {
-		q := &p.nums[i]
-		if q.used || q.ignored || p.testAt(q.from) != holdingTest {
-			continue
-		}
-		switch q.kind() {
-		case lexicon.Pressure, lexicon.Pounds:
-			if k := next(pressures); k != "" {
-				p.put(q, k)
-			}
-		case lexicon.Temp:
-			if k := next(temps); k != "" {
-				p.put(q, k)
-			}
-		case "":
-			if q.value >= 100 {
-				if k := next(pressures); k != "" {
-					p.put(q, k)
-				}
-			} else if k := next(temps); k != "" && p.seen(vocab.TestPressureStart) {
-				p.put(q, k)
-			}
+		if n := &p.nums[i]; n.from == q.to && n.idle && p.is(n.to-1, "ph", "phase") {
+			return true
 		}
 	}
+	return p.is(q.to, "semi", "scroll", "hermetic", "screw", "compressor", "motor", "unit", "single", "three")
+}
+
+func (p *parse) plateRead() bool {
+	return p.seen(vocab.RatedAmps) || p.seen(vocab.LockedRotorAmps)
+}
+
+// nextToRefrigerant: "4 lb 404A", "4 lbs of R22".
+func (p *parse) nextToRefrigerant(q *quantity) bool {
+	for k := q.to; k < len(p.t) && k < q.to+3; k++ {
+		if p.use[k] == named && k >= q.to {
+			return true
+		}
+	}
+	return false
+}
+
+// loneFraction asks whose size "a 7/8 line" is.
+func (p *parse) loneFraction(q *quantity) {
+	if q.frac && q.value < 5 && p.sizeTold(q) {
+		p.wonder(q, vocab.SuctionLineSize, vocab.LiquidLineSize, vocab.RiserSize)
+	}
+}
+
+func (p *parse) sizeTold(q *quantity) bool {
+	for k := max(q.from-3, 0); k < len(p.t) && k < q.to+3; k++ {
+		if p.is(k, "line", "copper", "pipe") && p.chunk[k] == p.chunk[q.core] {
+			return true
+		}
+	}
+	return false
+}
+
+func (p *parse) says(words ...string) bool {
+	for k := range p.t {
+		if p.is(k, words...) {
+			return true
+		}
+	}
+	return false
 }

@@ -2,62 +2,58 @@ package intake
 
 import (
 	"strings"
-	"sync"
 	"unicode"
 
 	"coldcase/bot/intake/lex"
-	"coldcase/refdata/refrigerant"
 	"coldcase/refdata/vocab"
 )
 
-var properNames = sync.OnceValue(func() map[string]string {
-	m := map[string]string{}
-	for _, n := range refrigerant.Names() {
-		m[strings.ToLower(strings.TrimPrefix(n, "R"))] = n
-	}
-	m["507"], m["1234ze"], m["1336mzz"] = "R507A", "R1234ze(E)", "R1336mzz(E)"
-	return m
-})
-
-// properName spells a refrigerant as readings.md does; "" when none is known.
-func properName(digits, letters string) string { return properNames()[digits+letters] }
-
-// findPlace reads the site after "@" or "at" and the unit's tag.
+// findPlace reads the unit's tag (rack B, RTU-4) and the site (after "@" or "at",
+// after the tag, or a name that begins the message).
 func (p *parse) findPlace() {
-	p.findUnit()
+	tag := p.findUnit()
 	for i := range p.t {
-		if p.t[i].Text != "@" && p.t[i].Text != "at" || p.taken[i] {
+		if !p.is(i, "@", "at") || p.use[i] != unused {
 			continue
 		}
-		if end := p.siteEnd(i + 1); end > i+1 {
-			p.m.Facts[vocab.Site] = strings.TrimSpace(p.textOf(i+1, end))
-			p.take(i, end)
+		if end := p.siteEnd(i+1, p.is(i, "@") || i == tag); end > i+1 {
+			p.setSite(i+1, end)
 			return
 		}
 	}
-}
-
-// siteAfterUnit reads "AHU 2, Otter Flat Cannery": two capital words or more.
-func (p *parse) siteAfterUnit(i int) {
-	if i >= len(p.t) || p.t[i].Text != "," {
-		return
+	if p.is(tag, ",") {
+		if end := p.siteEnd(tag+1, true); end >= tag+3 && p.fillsChunk(tag+1, end) && (p.capitals(tag+1, end) || p.strange(tag+1, end)) {
+			p.setSite(tag+1, end)
+			return
+		}
 	}
-	if end := p.siteEnd(i + 1); end >= i+3 {
-		p.m.Facts[vocab.Site] = strings.TrimSpace(p.textOf(i+1, end))
-		p.take(i+1, end)
+	if end := p.siteEnd(0, false); end >= 2 && p.capitals(0, end) && (p.fillsChunk(0, end) || p.strange(0, end) || p.beforeEquipment(end)) {
+		p.setSite(0, end)
 	}
 }
 
-// siteEnd runs over a name in capitals; after "@" the first word may be small.
-func (p *parse) siteEnd(i int) int {
+func (p *parse) setSite(from, to int) {
+	p.m.Facts[vocab.Site] = p.textOf(from, to)
+	p.mark(from, to, counted)
+}
+
+// siteEnd runs over the words of a name. Without capitals they count only where
+// told, and up to the first word of the trade.
+func (p *parse) siteEnd(i int, told bool) int {
 	end := i
-	for j := i; j < len(p.t); j++ {
+	plain := p.noCapitals()
+	for j := i; j < len(p.t) && j < i+7; j++ {
 		t := p.t[j]
 		switch {
-		case t.Kind == lex.Word && capital(t.Raw) && !p.isTradeWord(j):
+		case p.use[j] != unused || t.Kind == lex.Number:
+			return end
+		case t.Kind == lex.Mark:
+			if !(p.is(j, "&", "'", "-") && end > i && j+1 < len(p.t) && p.t[j+1].Kind == lex.Word) {
+				return end
+			}
+		case p.joinsName(j) && end > i:
+		case p.namesSite(j, told, plain, end > i):
 			end = j + 1
-		case t.Kind == lex.Word && end > i && p.smallInName(j):
-		case t.Kind == lex.Mark && (t.Text == "&" || t.Text == "'" || t.Text == "-") && end > i && j+1 < len(p.t) && p.t[j+1].Kind == lex.Word && capital(p.t[j+1].Raw):
 		default:
 			return end
 		}
@@ -65,113 +61,165 @@ func (p *parse) siteEnd(i int) int {
 	return end
 }
 
-func capital(raw string) bool {
-	for _, r := range raw {
-		return unicode.IsUpper(r)
-	}
-	return false
+// joinsName: "of", "and" inside a name.
+func (p *parse) joinsName(j int) bool {
+	return p.is(j, "of", "and", "y", "de", "la", "on", "the", "del", "el") && j+1 < len(p.t) && p.t[j+1].Kind == lex.Word && (capital(p.t[j+1].Text) || p.noCapitals())
 }
 
-// smallInName lets "of", "and" and a trailing common noun stand inside a name.
-func (p *parse) smallInName(j int) bool {
-	switch p.t[j].Text {
-	case "of", "and", "y", "de", "la", "on", "the", "del":
-		return j+1 < len(p.t) && p.t[j+1].Kind == lex.Word && capital(p.t[j+1].Raw)
-	}
-	return false
-}
-
-// isTradeWord keeps SL, R448A and the like out of a site's name.
-func (p *parse) isTradeWord(j int) bool {
-	if len(p.t[j].Raw) <= 4 && p.t[j].Raw == strings.ToUpper(p.t[j].Raw) && len(p.t[j].Raw) > 1 {
-		_, n := p.r.slots.At(p.t, j)
-		return n > 0
-	}
-	_, _, ok := splitR(p.t[j].Text)
-	return ok
-}
-
-// findUnit reads an equipment word with its number or letter: rack B, RTU-4.
-func (p *parse) findUnit() {
-	for i := 0; i < len(p.t); i++ {
-		_, n := p.r.equipment.At(p.t, i)
-		if n == 0 || p.taken[i] {
-			continue
-		}
-		j := i + n
-		if j < len(p.t) && (p.t[j].Text == "-" && p.t[j].Glued || p.t[j].Text == "#") {
-			j++
-		}
-		if j >= len(p.t) || p.taken[j] || !p.unitTag(i, j) {
-			i += n - 1
-			continue
-		}
-		if _, set := p.m.Facts[vocab.Unit]; !set {
-			p.m.Facts[vocab.Unit] = strings.ReplaceAll(p.textOf(i, j+1), "#", "")
-			p.siteAfterUnit(j + 1)
-		}
-		p.take(i, j+1)
-		i = j
-	}
-}
-
-// unitTag tells a tag from a reading: a small whole number without a unit, or a
-// single letter.
-func (p *parse) unitTag(i, j int) bool {
+// namesSite: a capital word, or any word that is none of the trade's.
+func (p *parse) namesSite(j int, told, plain, inside bool) bool {
 	t := p.t[j]
-	switch p.t[i].Text {
-	case "case", "it":
-		return false
-	case "comp", "compressor", "evap", "condenser", "ac":
-		switch word(p.t, i-1) {
-		case "at", "the", "line", "my", "this", "new":
-			return false
-		}
-	}
-	if t.Kind == lex.Word {
-		return len(t.Text) == 1 && (t.Raw == strings.ToUpper(t.Raw) || t.Text != "a" && t.Text != "i" && t.Text != "f" && t.Text != "c") && t.Raw != "I"
-	}
-	if t.Kind != lex.Number || len(t.Text) > 2 || strings.ContainsAny(t.Text, ".,") {
+	if p.shoutedTrade(t) || strings.ContainsAny(t.Plain, "0123456789") {
 		return false
 	}
-	if j+1 < len(p.t) {
-		next := p.t[j+1]
-		if next.Glued && next.Kind == lex.Word && len(next.Text) <= 2 {
+	if !plain && capital(t.Text) {
+		return inside || told || !p.r.spelling.Trade(t.Plain) || j+1 < len(p.t) && p.t[j+1].Kind == lex.Word && capital(p.t[j+1].Text) && !p.r.spelling.Trade(p.t[j+1].Plain)
+	}
+	if told && plain || told && !inside {
+		return !p.r.spelling.Trade(t.Plain) && len(t.Plain) > 1 && !p.r.isSmall(t.Plain)
+	}
+	return inside && !plain && p.lastOfChunk(j) && !p.r.spelling.Trade(t.Plain)
+}
+
+// shoutedTrade keeps SL, TXV and the like out of a name.
+func (p *parse) shoutedTrade(t lex.Token) bool {
+	return len(t.Plain) <= 4 && t.Text == strings.ToUpper(t.Text) && len(t.Text) > 1 && p.r.spelling.Trade(t.Plain) && !p.noCapitals()
+}
+
+func (p *parse) lastOfChunk(j int) bool {
+	return j+1 >= len(p.t) || p.chunk[j+1] != p.chunk[j] || lex.EndsClause(p.t[j+1])
+}
+
+func (p *parse) fillsChunk(from, to int) bool {
+	return to >= len(p.t) || lex.EndsClause(p.t[to])
+}
+
+// capitals: every word but the joining ones begins with a capital, and not all of
+// the message does.
+func (p *parse) capitals(from, to int) bool {
+	if p.noCapitals() {
+		return false
+	}
+	for k := from; k < to; k++ {
+		if p.t[k].Kind == lex.Word && !capital(p.t[k].Text) && !p.joinsName(k) {
 			return false
 		}
-		if next.Glued && (next.Text == "/" || next.Text == "-" || next.Text == "'" || next.Text == `"` || next.Text == "%") {
-			return false
-		}
-		if _, n := p.r.units.At(p.t, j+1); n > 0 && !next.Glued && next.Text != "m" && next.Text != "l" && next.Text != "a" && next.Text != "in" && next.Text != "c" && next.Text != "f" {
-			return false
-		}
-		if next.Text == "below" || next.Text == "of" || next.Text == "year" {
+		if p.r.spelling.Trade(p.t[k].Plain) && k == from {
 			return false
 		}
 	}
 	return true
 }
 
-// findSlots finds the words that name readings.
-func (p *parse) findSlots() {
-	longer := p.r.facts.All(p.t)
-	for _, set := range p.r.subjects {
-		longer = append(longer, set.All(p.t)...)
-	}
-	for _, f := range p.r.slots.All(p.t) {
-		if insideOf(f, longer) {
-			continue // the cap of a cap tube, the head of a head gasket
-		}
-		p.slots = append(p.slots, slotAt{Slot: &p.r.words.Slots[f.Entry], from: f.From, to: f.To, taken: map[vocab.Key]bool{}})
-	}
+// beforeEquipment: the kind of machine, or its tag, follows.
+func (p *parse) beforeEquipment(i int) bool {
+	_, ok := p.listed("equipment", i)
+	return ok
 }
 
-// insideOf reports a phrase that is only part of a longer one.
-func insideOf(f lex.Found, longer []lex.Found) bool {
-	for _, l := range longer {
-		if l.From <= f.From && f.To <= l.To && l.To-l.From > f.To-f.From {
+// strange: a word among them is neither the trade's nor common English.
+func (p *parse) strange(from, to int) bool {
+	for k := from; k < to; k++ {
+		if p.t[k].Kind == lex.Word && !p.t[k].Known {
 			return true
 		}
 	}
 	return false
+}
+
+// noCapitals: all letters of the message are of one case, so capitals say nothing.
+func (p *parse) noCapitals() bool {
+	return p.text == strings.ToLower(p.text) || p.text == strings.ToUpper(p.text)
+}
+
+func capital(text string) bool {
+	for _, r := range text {
+		return unicode.IsUpper(r)
+	}
+	return false
+}
+
+func (r *Reader) isSmall(w string) bool {
+	for _, s := range r.words.Lists["small"] {
+		if s == w {
+			return true
+		}
+	}
+	return false
+}
+
+// findUnit reads an equipment word with its number or letter, and gives the token
+// behind it; -1 when there is none.
+func (p *parse) findUnit() int {
+	after := -1
+	for i := 0; i < len(p.t); i++ {
+		end, ok := p.listed("equipment", i)
+		if !ok || p.use[i] != unused {
+			continue
+		}
+		j := end
+		if p.is(j, "-") && p.t[j].Glued || p.is(j, "#") || p.is(j, "no") && p.is(j+1, ".") {
+			j++
+		}
+		if j >= len(p.t) || p.use[j] != unused || !p.isTag(i, end, j) {
+			i = end - 1
+			continue
+		}
+		if _, set := p.m.Facts[vocab.Unit]; !set {
+			p.m.Facts[vocab.Unit] = strings.ReplaceAll(p.textOf(i, j+1), "#", "")
+			after = j + 1
+		}
+		p.mark(i, j+1, counted)
+		i = j
+	}
+	return after
+}
+
+// isTag tells a tag from a reading: a small whole number without a unit, or a
+// single letter.
+func (p *parse) isTag(i, end, j int) bool {
+	t := p.t[j]
+	if p.is(end-1, "compressor", "condenser", "cooler", "freezer", "system", "unit") && p.is(i-1, "at", "line", "my", "new", "inlet") {
+		return false
+	}
+	if t.Kind == lex.Word {
+		return p.isTagLetter(i, j)
+	}
+	if t.Kind != lex.Number || t.Decimal || t.Frac || t.Signed || len(t.Text) > 3 || len(t.Text) == 3 && j == end {
+		return false
+	}
+	if t.Value > 20 && p.is(end-1, "cooler", "freezer", "in", "walkin", "room", "box", "camara") && j == end {
+		return false // "cooler 38" is its temperature
+	}
+	return p.endsTag(j + 1)
+}
+
+// isTagLetter: "rack B"; in small letters not "unit a bit", "rack is".
+func (p *parse) isTagLetter(i, j int) bool {
+	t := p.t[j]
+	if len(t.Plain) != 1 || t.Plain == "i" || p.is(i, "compressor", "unit", "system", "split") && t.Text == t.Plain {
+		return false
+	}
+	if t.Plain == "a" && t.Text == "a" {
+		return j+1 >= len(p.t) || p.t[j+1].Kind != lex.Word || p.is(j+1, "at", "is", "comp", "compressor")
+	}
+	return j+1 >= len(p.t) || !p.t[j+1].Glued || p.t[j+1].Kind == lex.Mark
+}
+
+// endsTag: what follows makes no reading of the number.
+func (p *parse) endsTag(k int) bool {
+	if k >= len(p.t) {
+		return true
+	}
+	next := p.t[k]
+	if next.Glued && (next.Kind == lex.Word || p.is(k, "/", "-", "'", `"`, "%", "°", "~")) {
+		return false
+	}
+	if f := p.r.units.At(p.t, k); f.To > k && len(next.Plain) > 1 && !p.is(k, "in") {
+		return false
+	}
+	if _, idle := p.listed("idle_units", k); idle && len(next.Plain) > 1 {
+		return false
+	}
+	return !p.is(k, "below", "of", "year", "over", "ish")
 }

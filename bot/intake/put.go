@@ -2,35 +2,47 @@ package intake
 
 import (
 	"fmt"
+	"slices"
 
+	"coldcase/refdata/lexicon"
 	"coldcase/refdata/limits"
 	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
 )
 
-// put makes a reading of a number, unless it can't physically be: then it is
-// asked about and not used.
+// put makes a reading of a number, unless it can't physically be or is in doubt:
+// then it is asked about and not used.
 func (p *parse) put(q *quantity, key vocab.Key) {
 	q.used = true
-	p.take(q.from, q.to)
-	def, ok := vocab.Define(key)
-	if !ok {
+	p.mark(q.from, q.to, counted)
+	if q.doubtful {
+		p.ask(string(key), "Which is it, for sure?")
+		p.drop(key)
 		return
 	}
-	r := vocab.Reading{Key: key, Value: q.value, Unit: def.Bare, Assumed: true, Approx: q.approx}
-	if q.unit != nil && q.unit.Code != "" {
-		r.Value, r.Unit, r.Assumed = q.converted(), p.unitFor(def, q), q.unit.Assumed
-	}
-	if q.fraction && def.Quantity == vocab.TubeSize {
-		r.Assumed = q.unit == nil
-	}
-	r.Span = &[2]int{p.t[q.from].Start, p.t[q.to-1].End}
+	r := p.readingOf(q, key)
 	if why, bad := implausible(r, p.refrigerant()); bad {
 		p.ask(string(key), why)
 		p.drop(key)
 		return
 	}
 	p.replace(Reading{Reading: r}, q.core)
+}
+
+func (p *parse) readingOf(q *quantity, key vocab.Key) vocab.Reading {
+	def, _ := vocab.Define(key)
+	r := vocab.Reading{Key: key, Value: q.value, Unit: def.Bare, Assumed: true, Approx: q.approx, Span: &[2]int{p.t[q.from].From, p.t[q.to-1].To}}
+	if q.unit == nil {
+		return r
+	}
+	code, times, ok := q.unit.Code(lexicon.KindOf(key))
+	if !ok && key == vocab.MinCapacity {
+		code, times, ok = q.unit.Code(lexicon.Share)
+	}
+	if ok {
+		r.Value, r.Unit, r.Assumed = q.value*times, code, q.unit.Assumed
+	}
+	return r
 }
 
 // replace lets a later value of the same message take the place of an earlier.
@@ -45,6 +57,22 @@ func (p *parse) replace(r Reading, at int) {
 	p.m.Readings, p.readAt = append(p.m.Readings, r), append(p.readAt, at)
 }
 
+// inOrder puts the readings in the order in which they stand in the text.
+func (p *parse) inOrder() {
+	order := make([]int, len(p.readAt))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return p.readAt[a] - p.readAt[b] })
+	readings, readAt := make([]Reading, len(order)), make([]int, len(order))
+	for i, o := range order {
+		readings[i], readAt[i] = p.m.Readings[o], p.readAt[o]
+	}
+	if len(order) > 0 {
+		p.m.Readings, p.readAt = readings, readAt
+	}
+}
+
 // drop takes a reading back that a later doubt concerns.
 func (p *parse) drop(key vocab.Key) {
 	for i := range p.m.Readings {
@@ -56,47 +84,20 @@ func (p *parse) drop(key vocab.Key) {
 	}
 }
 
+func (p *parse) seen(k vocab.Key) bool {
+	for i := range p.m.Readings {
+		if p.m.Readings[i].Key == k {
+			return true
+		}
+	}
+	return false
+}
+
 func (p *parse) refrigerant() string {
 	if r := p.m.Facts[vocab.Refrigerant]; r != "" {
 		return r
 	}
 	return p.ctx.Refrigerant
-}
-
-// converted is the value in the unit's output code.
-func (q *quantity) converted() float64 {
-	v := q.value
-	if q.unit.Times != 0 {
-		v *= q.unit.Times
-	}
-	if q.unit.Divide != 0 {
-		v /= q.unit.Divide
-	}
-	return v
-}
-
-// unitFor settles units that mean different things for different keys: pounds,
-// degrees of difference, psi of a drop.
-func (p *parse) unitFor(def vocab.Definition, q *quantity) units.Code {
-	code := q.unit.Code
-	switch def.Quantity {
-	case vocab.GaugePressure:
-		if code == units.CodePound {
-			return units.CodePSIG
-		}
-	case vocab.PressureDrop:
-		if code == units.CodePound || code == units.CodePSIG {
-			return units.CodePSI
-		}
-	case vocab.TempDifference:
-		switch code {
-		case units.CodeF:
-			return units.CodeDegreesF
-		case units.CodeC:
-			return units.CodeDegreesC
-		}
-	}
-	return code
 }
 
 // implausible holds a reading against what the thing can physically be.
@@ -105,27 +106,27 @@ func implausible(r vocab.Reading, refrigerant string) (why string, bad bool) {
 	if !ok {
 		return "", false
 	}
+	def, _ := vocab.Define(r.Key)
+	if r.Unit == units.CodePercent {
+		return fmt.Sprintf("%s can't be %g percent.", def.What, r.Value), r.Value < 1 || r.Value > 100
+	}
 	v, err := inUnitOf(r, span.Unit)
 	if err != nil {
-		return fmt.Sprintf("%s can't be in that unit.", def(r.Key)), true
-	}
-	if r.Unit == units.CodePercent {
-		return "", false
+		return fmt.Sprintf("%s can't be in that unit.", def.What), true
 	}
 	if v < span.Low || v > span.High {
-		return fmt.Sprintf("%s %g %s can't be right.", def(r.Key), r.Value, r.Unit), true
+		return fmt.Sprintf("%s %g %s can't be right.", def.What, r.Value, r.Unit), true
 	}
 	return "", false
 }
 
-func def(k vocab.Key) string {
-	d, _ := vocab.Define(k)
-	return d.What
-}
+const seaLevel = units.Pressure(101325) // near enough to tell the impossible
 
 // inUnitOf converts a reading to the unit of its limits.
 func inUnitOf(r vocab.Reading, unit units.Code) (float64, error) {
-	const seaLevel = 101325 // Pa: near enough to tell the impossible
+	if r.Unit == unit {
+		return r.Value, nil
+	}
 	v, err := vocab.SI(r, seaLevel)
 	if err != nil {
 		return 0, err

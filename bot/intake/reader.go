@@ -2,7 +2,8 @@ package intake
 
 import (
 	"fmt"
-	"sort"
+	"maps"
+	"slices"
 	"strings"
 	"sync"
 
@@ -11,101 +12,130 @@ import (
 	"coldcase/refdata/vocab"
 )
 
-// Reader reads messages by a lexicon. It is safe for concurrent use.
+// Reader reads messages by the words of one lexicon. It is not changed by
+// reading, so many may read with it at once.
 type Reader struct {
-	words     *lexicon.Lexicon
-	slots     *lex.Phrases
-	units     *lex.Phrases
-	facts     *lex.Phrases
-	partNames *lex.Phrases
-	present   *lex.Phrases
-	absent    *lex.Phrases
-	equipment *lex.Phrases
-	condNames []string
-	condSets  map[string]*lex.Phrases
-	subjects  []*lex.Phrases // one set a subject: a word may belong to several
-	negators  *lex.Phrases
-	hedges    *lex.Phrases
-	unchecked *lex.Phrases
-	mender    *lex.Mender
-	said      []circumstancePhrases
+	words      *lexicon.Lexicon
+	spelling   *lex.Spelling
+	scope      *lex.Scope
+	lists      map[string]*lex.Phrases // word lists of the lexicon, by section
+	names      *lex.Phrases            // of readings
+	units      *lex.Phrases
+	values     *lex.Phrases
+	has        *lex.Phrases
+	parts      *lex.Phrases
+	direct     *lex.Phrases
+	conditions *lex.Phrases
+	condition  []string // name of a condition by its phrase
+	said       []circumstancePhrases
+	questions  *lex.Phrases
 }
 
 // New makes a reader of a lexicon.
-func New(words *lexicon.Lexicon) *Reader {
-	r := &Reader{words: words, slots: lex.NewPhrases(), units: lex.NewPhrases(), facts: lex.NewPhrases(), partNames: lex.NewPhrases(), condSets: map[string]*lex.Phrases{}}
-	for i, s := range words.Slots {
-		addAll(r.slots, s.Words, i)
+func New(words *lexicon.Lexicon) (*Reader, error) {
+	r := &Reader{words: words, lists: map[string]*lex.Phrases{}}
+	r.spelling = lex.NewSpelling(r.variants(), append(lexicon.English(), words.Lists["everyday"]...))
+	b := phraseBook{r: r, small: words.Lists["small"]}
+	r.names, r.units, r.values, r.has = b.empty(), b.bare(), b.bare(), b.empty()
+	r.parts, r.direct, r.conditions = b.empty(), b.empty(), b.empty()
+	for i, n := range words.Readings {
+		b.add(r.names, n.Say, i)
 	}
 	for i, u := range words.Units {
-		addAll(r.units, u.Words, i)
+		b.add(r.units, u.Say, i)
 	}
-	for i, f := range words.Facts.Facts {
-		addAll(r.facts, f.Words, i)
+	for i, v := range words.Values {
+		b.add(r.values, v.Say, i)
 	}
-	for i, f := range words.Facts.Parts {
-		addAll(r.partNames, f.Words, i)
+	for i, v := range words.Has {
+		b.add(r.has, v.Say, i)
 	}
-	r.present, r.absent, r.equipment = setOf(words.Facts.Present), setOf(words.Facts.Absent), setOf(words.Facts.Equipment)
-	r.negators, r.hedges, r.unchecked = setOf(words.Findings.Negators), setOf(words.Findings.Hedges), setOf(words.Findings.Unchecked)
-	for _, s := range words.Findings.Subjects {
-		r.subjects = append(r.subjects, setOf(s.Words))
+	for i, p := range words.Parts {
+		b.add(r.parts, p.Say, i)
 	}
-	for name, words := range words.Findings.Conditions {
-		r.condNames = append(r.condNames, name)
-		r.condSets[name] = setOf(words)
+	for i, d := range words.Direct {
+		b.add(r.direct, d.Say, i)
 	}
-	sort.Strings(r.condNames)
+	for i, name := range slices.Sorted(maps.Keys(words.Conditions)) {
+		r.condition = append(r.condition, name)
+		b.add(r.conditions, words.Conditions[name], i)
+	}
+	for name, list := range words.Lists {
+		r.lists[name] = b.bare()
+		if slices.Contains(looseLists, name) {
+			r.lists[name] = b.empty()
+		}
+		b.add(r.lists[name], list, 0)
+	}
+	r.questions = b.empty()
+	for i, q := range words.Questions {
+		b.add(r.questions, q.Say, i)
+	}
+	r.scope = &lex.Scope{Deny: set(words.Lists["deny"]), DenyAfter: set(words.Lists["deny_after"]), Turn: set(words.Lists["turn"]), Doubt: set(words.Lists["doubt"]), DoubtPhrases: r.lists["doubt_phrases"]}
 	r.said = compileCircumstances(words.Circumstances)
-	r.mender = lex.NewMender(r.knownWords(), words.Everyday)
-	return r
+	return r, b.err
 }
 
-func addAll(p *lex.Phrases, words []string, entry int) {
-	for _, w := range words {
-		p.Add(w, entry)
-	}
-}
-
-func setOf(words []string) *lex.Phrases {
-	p := lex.NewPhrases()
-	addAll(p, words, 0)
-	return p
-}
-
-func (r *Reader) knownWords() map[string]bool {
-	known := map[string]bool{}
-	sets := append([]*lex.Phrases{r.slots, r.units, r.facts, r.partNames, r.present, r.absent, r.equipment, r.negators, r.hedges, r.unchecked}, r.subjects...)
-	for _, set := range r.condSets {
-		sets = append(sets, set)
-	}
-	for _, p := range sets {
-		for w := range p.Words() {
-			known[w] = true
-		}
-	}
-	for _, m := range []map[string]int{ones, teens, tens, hundreds} {
+// variants are the words whose spelling is put right: the trade's, and the
+// numbers said in words.
+func (r *Reader) variants() map[string]string {
+	v := r.words.Variants()
+	english := set(lexicon.English())
+	for _, m := range []map[string]float64{r.words.Numbers, r.words.Fractions} {
 		for w := range m {
-			known[w] = true
-		}
-	}
-	for w := range parts {
-		known[w] = true
-	}
-	for w := range r.words.Facts.RefrigerantWords {
-		known[w] = true
-	}
-	for _, c := range r.words.Circumstances {
-		for _, phrase := range append(c.Says, c.Denied...) {
-			for _, w := range strings.FieldsFunc(phrase, func(c rune) bool { return c == ' ' || c == '|' }) {
-				known[w] = true
+			if _, taken := v[w]; !taken {
+				v[w] = w
 			}
 		}
 	}
-	for _, w := range []string{"point", "hundred", "thousand", "minus", "negative"} {
-		known[w] = true
+	for _, say := range r.words.Phrases() {
+		for w := range strings.FieldsSeq(strings.ToLower(say)) {
+			for alt := range strings.SplitSeq(strings.TrimSuffix(w, "?"), "|") {
+				if _, taken := v[alt]; !taken && !english[alt] && len(alt) > 1 && alt[0] >= 'a' && alt[0] <= 'z' {
+					v[alt] = alt
+				}
+			}
+		}
 	}
-	return known
+	return v
+}
+
+// phraseBook fills sets of phrases and keeps the first mistake.
+type phraseBook struct {
+	r     *Reader
+	small []string
+	err   error
+}
+
+func (b *phraseBook) empty() *lex.Phrases { return lex.NewPhrases(b.small) }
+
+// bare phrases have no small words between theirs.
+func (b *phraseBook) bare() *lex.Phrases { return lex.NewPhrases(nil) }
+
+func (b *phraseBook) add(p *lex.Phrases, say []string, id int) {
+	for _, s := range say {
+		if err := p.Add(s, id, b.r.canonical); err != nil && b.err == nil {
+			b.err = fmt.Errorf("lexicon: %w", err)
+		}
+	}
+}
+
+// looseLists are phrases between whose words small ones may stand.
+var looseLists = []string{"standing", "running", "settling", "settled", "new_visit", "unchecked", "vacuum_test", "pumpdown_test", "holding_test"}
+
+func (r *Reader) canonical(w string) string {
+	if c, ok := r.spelling.Exact(w); ok {
+		return c
+	}
+	return w
+}
+
+func set(words []string) map[string]bool {
+	m := make(map[string]bool, len(words))
+	for _, w := range words {
+		m[w] = true
+	}
+	return m
 }
 
 var builtIn = sync.OnceValues(func() (*Reader, error) {
@@ -113,7 +143,7 @@ var builtIn = sync.OnceValues(func() (*Reader, error) {
 	if err != nil {
 		return nil, fmt.Errorf("built-in words: %w", err)
 	}
-	return New(words), nil
+	return New(words)
 })
 
 // BuiltIn is the reader of the built-in words.
@@ -128,29 +158,39 @@ func (r *Reader) Read(text string, ctx Context) Message {
 	if len(text) > maxText {
 		text = text[:maxText]
 	}
-	p := &parse{r: r, text: text, ctx: ctx, t: lex.Cut(text)}
-	p.saidIn = map[vocab.Finding]int{}
+	p := &parse{r: r, text: text, ctx: ctx, t: lex.Split(text)}
 	p.m = Message{Facts: vocab.Facts{}, Findings: map[vocab.Finding]bool{}}
-	r.mender.Mend(p.t)
-	p.taken = make([]bool, len(p.t))
+	r.spelling.Fix(p.t)
+	p.use = make([]use, len(p.t))
 	p.sentences()
-	p.findSlots()
 	p.findCase()
 	p.findRefrigerant()
 	p.findPlace()
 	p.findNumbers()
-	p.findPair()
+	p.findNames()
+	p.setAside()
+	p.tellTests()
 	p.attach()
 	p.leftOver()
+	p.crossCheck()
+	p.inOrder()
 	p.findFacts()
 	p.findFindings()
 	p.m.Circumstances = r.hear(p)
-	p.contradictions()
 	p.findState()
 	p.findQuestion()
 	p.findUnread()
 	return p.m
 }
+
+// use says what a token was used for.
+type use uint8
+
+const (
+	unused  use = iota
+	named       // part of the words of something read
+	counted     // a number that was read, asked about or set aside
+)
 
 // parse is one message being read.
 type parse struct {
@@ -158,44 +198,76 @@ type parse struct {
 	text     string
 	ctx      Context
 	t        []lex.Token
-	sentence []int  // [token] number of its sentence
-	chunk    []int  // [token] number of its part between commas
-	taken    []bool // [token] means something already
-	slots    []slotAt
+	sentence []int // [token] number of its sentence
+	chunk    []int // [token] number of its part between commas
+	use      []use // [token]
+	names    []name
 	nums     []quantity
 	m        Message
-	readAt   []int                 // [reading] token of its number
-	saidIn   map[vocab.Finding]int // sentence that a finding was last said in
-}
-
-// slotAt is a slot's words in the message.
-type slotAt struct {
-	*lexicon.Slot
-	from, to int
-	taken    map[vocab.Key]bool
+	readAt   []int // [reading] token of its number
+	hasFound []lex.Match
+	// directFound are the phrases that said a finding alone.
+	directFound []lex.Match
 }
 
 // sentences numbers the sentences and the parts between commas.
 func (p *parse) sentences() {
-	p.sentence, p.chunk = make([]int, len(p.t)), make([]int, len(p.t))
+	n := len(p.t)
+	both := make([]int, 2*n)
+	p.sentence, p.chunk = both[:n], both[n:]
 	s, c := 0, 0
 	for i, t := range p.t {
 		p.sentence[i], p.chunk[i] = s, c
-		switch t.Text {
-		case ".", ";", "!", "?", "\n":
+		switch {
+		case lex.EndsSentence(t):
 			s++
 			c++
-		case ",":
+		case lex.EndsClause(t), p.spacedDash(i):
 			c++
 		}
 	}
 }
 
-func (p *parse) take(from, to int) {
+// spacedDash sees " - " between two remarks.
+func (p *parse) spacedDash(i int) bool {
+	return p.t[i].Kind == lex.Mark && (p.t[i].Plain == "-" || p.t[i].Plain == "/") && !p.t[i].Glued && i+1 < len(p.t) && !p.t[i+1].Glued
+}
+
+func (p *parse) mark(from, to int, u use) {
 	for i := from; i < to; i++ {
-		p.taken[i] = true
+		p.use[i] = max(p.use[i], u)
 	}
 }
+
+// is reports whether token i is one of these words; out of range it is none.
+func (p *parse) is(i int, words ...string) bool {
+	return i >= 0 && i < len(p.t) && p.t[i].Is(words...)
+}
+
+// listed reports whether a phrase of a word list begins at token i, and its end.
+func (p *parse) listed(list string, i int) (end int, ok bool) {
+	if i < 0 || i >= len(p.t) {
+		return i, false
+	}
+	set := p.r.lists[list]
+	if set == nil {
+		return i, false
+	}
+	f := set.At(p.t, i)
+	return f.To, f.To > i
+}
+
+// listedBefore reports whether a phrase of a word list ends right before token i.
+func (p *parse) listedBefore(list string, i int) (from int, ok bool) {
+	for k := i - 1; k >= 0 && k >= i-3; k-- {
+		if end, ok := p.listed(list, k); ok && end == i {
+			return k, true
+		}
+	}
+	return i, false
+}
+
+func (p *parse) textOf(from, to int) string { return p.text[p.t[from].From:p.t[to-1].To] }
 
 // ask adds a question once.
 func (p *parse) ask(key, why string) {

@@ -1,207 +1,145 @@
-// Package lexicon holds the words of the trade as data: what names a reading, a
-// unit, a fact or a finding, in English and in the Spanish that techs mix in.
+// Package lexicon holds the words of the trade as data: what people type, in
+// English and in the Spanish that techs mix in, and the key, fact, finding or
+// unit it stands for. A lead's own file is read like the embedded ones.
 package lexicon
 
 import (
-	"bytes"
-	"embed"
-	"errors"
 	"fmt"
-	"io"
-	"slices"
-
-	"gopkg.in/yaml.v3"
 
 	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
 )
 
-//go:embed slots.yaml units.yaml facts.yaml findings.yaml everyday.yaml circumstances.yaml
-var files embed.FS
+// Lexicon is what all word files together say.
+type Lexicon struct {
+	Words            map[string][]string // canonical word → the ways it is typed
+	Lists            map[string][]string // plain word lists by their section's name
+	Numbers          map[string]float64  // one, two, … thousand
+	Fractions        map[string]float64  // half, eighths
+	Units            []Unit
+	Readings         []Name
+	RefrigerantWords map[string]string
+	BareRefrigerants map[int]string
+	Values           []Value
+	Has              []Value
+	Conditions       map[string][]string
+	Parts            []Part
+	Direct           []Direct
+	Questions        []Question
+	Circumstances    []Circumstance
+}
 
-// Kind of a number's unit, as far as it helps to find the key.
+// Kind of quantity, as far as units tell it.
 type Kind string
 
-// The kinds of slots.yaml.
+// The kinds.
 const (
-	None       Kind = "none"
-	Pressure   Kind = "p"
-	Drop       Kind = "dp"
-	Temp       Kind = "t"
-	TempDelta  Kind = "dt"
+	Pressure   Kind = "pressure"
+	Drop       Kind = "drop"
+	Temp       Kind = "temp"
+	Delta      Kind = "delta"
 	Size       Kind = "size"
-	Length     Kind = "len"
+	Length     Kind = "length"
 	Heat       Kind = "heat"
+	Share      Kind = "share"
 	Mass       Kind = "mass"
-	Volume     Kind = "vol"
-	Volt       Kind = "volt"
-	Amp        Kind = "amp"
-	Ohm        Kind = "ohm"
-	Meg        Kind = "meg"
-	Mic        Kind = "mic"
+	Volume     Kind = "volume"
+	Volts      Kind = "volts"
+	Amps       Kind = "amps"
+	Ohms       Kind = "ohms"
+	Insulation Kind = "insulation"
+	Vacuum     Kind = "vacuum"
 	Time       Kind = "time"
-	Freq       Kind = "freq"
 	Age        Kind = "age"
-	Percentage Kind = "pct"
-	Pounds     Kind = "pounds" // of pressure or of refrigerant
+	Starts     Kind = "starts"
 )
 
-// Slot is a group of words that name what a number is.
-type Slot struct {
-	Name   string             `yaml:"slot"`
-	Words  []string           `yaml:"words"`
-	Bare   vocab.Key          `yaml:"bare"`
-	Ask    []vocab.Key        `yaml:"ask"`
-	Takes  map[Kind]vocab.Key `yaml:"takes"`
-	Triple []vocab.Key        `yaml:"triple"`
-	Legs   string             `yaml:"legs"`
-	Plate  bool               `yaml:"plate"` // a nameplate value
-	Loose  bool               `yaml:"loose"` // says little: another slot as near wins
+var kinds = map[vocab.Quantity]Kind{
+	vocab.GaugePressure: Pressure, vocab.PressureDrop: Drop, vocab.Temperature: Temp, vocab.TempDifference: Delta,
+	vocab.TubeSize: Size, vocab.Length: Length, vocab.HeatFlow: Heat, vocab.Mass: Mass, vocab.Volume: Volume,
+	vocab.Voltage: Volts, vocab.Current: Amps, vocab.Resistance: Ohms, vocab.Insulation: Insulation,
+	vocab.DeepVacuum: Vacuum, vocab.ShortTime: Time, vocab.Age: Age, vocab.StartsFrequency: Starts,
 }
 
-// Unit is a group of words for one unit.
+// KindOf is the kind of number that a key holds.
+func KindOf(k vocab.Key) Kind {
+	d, _ := vocab.Define(k)
+	return kinds[d.Quantity]
+}
+
+// Unit is one unit and the ways it is typed.
 type Unit struct {
-	Words   []string    `yaml:"words"`
-	Code    units.Code  `yaml:"code"`
-	Kind    Kind        `yaml:"kind"`
-	Times   float64     `yaml:"times"`
-	Divide  float64     `yaml:"divide"`
-	Assumed bool        `yaml:"assumed"` // the word names no unit for certain ("degrees")
-	Only    []vocab.Key `yaml:"only"`    // keys it is read for
+	Say     []string            `yaml:"say"`
+	As      map[Kind]units.Code `yaml:"as"`
+	Times   float64             `yaml:"times"`   // 0 is 1
+	Glued   bool                `yaml:"glued"`   // only right behind the digits
+	Assumed bool                `yaml:"assumed"` // "degrees" leaves open which
 }
 
-// FactWords set a fact to a value.
-type FactWords struct {
-	Fact  vocab.Fact `yaml:"fact"`
-	Value string     `yaml:"value"`
-	Words []string   `yaml:"words"`
+// Name is what names a reading; see readings.yaml.
+type Name struct {
+	Say    []string             `yaml:"say"`
+	Is     []vocab.Key          `yaml:"is"`
+	Or     []vocab.Key          `yaml:"or"`
+	Ask    string               `yaml:"ask"`
+	Beside []Beside             `yaml:"beside"`
+	Of     map[string]vocab.Key `yaml:"of"`
+	Only   Kind                 `yaml:"only"`
+	Loose  bool                 `yaml:"loose"`
+	Row    []vocab.Key          `yaml:"row"`
+	Plate  bool                 `yaml:"plate"`
+	Ignore bool                 `yaml:"ignore"`
 }
 
-// Facts is facts.yaml.
-type Facts struct {
-	Facts            []FactWords       `yaml:"facts"`
-	Parts            []FactWords       `yaml:"parts"`
-	Present          []string          `yaml:"present"`
-	Absent           []string          `yaml:"absent"`
-	Equipment        []string          `yaml:"equipment"`
-	RefrigerantWords map[string]string `yaml:"refrigerant_words"`
-	BareRefrigerants map[int]string    `yaml:"bare_refrigerants"`
+// Beside settles a bare number by another key of the same message.
+type Beside struct {
+	Key   vocab.Key `yaml:"key"`
+	Under float64   `yaml:"under"` // below this share of Key's value; 0 is any
+	Then  vocab.Key `yaml:"then"`
 }
 
-// Names is one finding or several; YAML may write a single one without brackets.
-type Names []vocab.Finding
-
-// UnmarshalYAML reads a name or a list of names.
-func (n *Names) UnmarshalYAML(node *yaml.Node) error {
-	if node.Kind == yaml.ScalarNode {
-		*n = Names{vocab.Finding(node.Value)}
-		return nil
-	}
-	var list []vocab.Finding
-	if err := node.Decode(&list); err != nil {
-		return err
-	}
-	*n = list
-	return nil
+// Value is a fact that words state.
+type Value struct {
+	Fact vocab.Fact `yaml:"fact"`
+	Is   string     `yaml:"is"`
+	Say  []string   `yaml:"say"`
 }
 
-// Subject is a thing that findings are about: conditions near it → findings.
-type Subject struct {
-	Words []string         `yaml:"words"`
-	True  map[string]Names `yaml:"true"`
-	False map[string]Names `yaml:"false"`
+// Part of the machine, and the finding that each condition of it means.
+type Part struct {
+	Name  string                   `yaml:"name"`
+	Say   []string                 `yaml:"say"`
+	True  map[string]vocab.Finding `yaml:"true"`
+	False map[string]vocab.Finding `yaml:"false"`
 }
 
-// Findings is findings.yaml.
-type Findings struct {
-	Conditions map[string][]string      `yaml:"conditions"`
-	Subjects   []Subject                `yaml:"subjects"`
-	Alone      map[string]vocab.Finding `yaml:"alone"`
-	NotAlone   map[string][]string      `yaml:"not_alone"`
-	FlippedBy  map[string]string        `yaml:"flipped_by"` // condition → one behind it that denies it
-	Negators   []string                 `yaml:"negators"`
-	Hedges     []string                 `yaml:"hedges"`
-	Unchecked  []string                 `yaml:"unchecked"`
+// Direct is a finding that a phrase says alone; "!" in front denies it.
+type Direct struct {
+	Say     []string `yaml:"say"`
+	Finding string   `yaml:"finding"`
 }
 
-// Circumstance is a circumstance with the phrases that tell it. A phrase is a
-// list of words that stand in this order in one sentence, with at most `gap`
-// words between; a word may give alternatives with |.
+// Question is how a calculation is asked for.
+type Question struct {
+	About string   `yaml:"about"`
+	Say   []string `yaml:"say"`
+}
+
+// Circumstance is what is said when something stands (trade-basis 5.5).
 type Circumstance struct {
 	Name   vocab.Circumstance `yaml:"name"`
 	Says   []string           `yaml:"says"`
-	Denied []string           `yaml:"denied"` // phrases that say it is not so
+	Denied []string           `yaml:"denied"`
 }
 
-// Lexicon is all of it.
-type Lexicon struct {
-	Slots         []Slot         `yaml:"slots"`
-	Units         []Unit         `yaml:"units"`
-	Everyday      []string       `yaml:"everyday"`
-	Circumstances []Circumstance `yaml:"circumstances"`
-	Facts         Facts          `yaml:",inline"`
-	Findings      Findings       `yaml:",inline"`
+// Mistake is one thing wrong in a word file.
+type Mistake struct {
+	File         string
+	Line, Column int
+	What, Do     string
 }
 
-// Load reads the built-in words.
-func Load() (*Lexicon, error) {
-	l := new(Lexicon)
-	for file, to := range map[string]any{"slots.yaml": &struct {
-		Slots *[]Slot `yaml:"slots"`
-	}{&l.Slots}, "units.yaml": &struct {
-		Units *[]Unit `yaml:"units"`
-	}{&l.Units}, "facts.yaml": &l.Facts, "findings.yaml": &l.Findings, "everyday.yaml": &struct {
-		Everyday *[]string `yaml:"everyday"`
-	}{&l.Everyday}, "circumstances.yaml": &struct {
-		Circumstances *[]Circumstance `yaml:"circumstances"`
-	}{&l.Circumstances}} {
-		raw, err := files.ReadFile(file)
-		if err != nil {
-			return nil, fmt.Errorf("lexicon: %w", err)
-		}
-		if err := decode(raw, to); err != nil {
-			return nil, fmt.Errorf("lexicon %s: %w", file, err)
-		}
-	}
-	return l, l.check()
-}
-
-func decode(raw []byte, to any) error {
-	d := yaml.NewDecoder(bytes.NewReader(raw))
-	d.KnownFields(true)
-	if err := d.Decode(to); err != nil && !errors.Is(err, io.EOF) {
-		return err
-	}
-	return nil
-}
-
-// check holds the names in the lexicon against the vocabulary.
-func (l *Lexicon) check() error {
-	var wrong []error
-	key := func(where string, k vocab.Key) {
-		if _, ok := vocab.Define(k); k != "" && !ok {
-			wrong = append(wrong, fmt.Errorf("%s: no reading is called %q", where, k))
-		}
-	}
-	for _, s := range l.Slots {
-		key(s.Name, s.Bare)
-		for _, k := range slices.Concat(s.Ask, s.Triple) {
-			key(s.Name, k)
-		}
-		for _, k := range s.Takes {
-			key(s.Name, k)
-		}
-	}
-	for _, s := range l.Findings.Subjects {
-		for _, m := range []map[string]Names{s.True, s.False} {
-			for condition, names := range m {
-				for _, n := range names {
-					if !vocab.IsFinding(string(n)) {
-						wrong = append(wrong, fmt.Errorf("%s %s: no finding is called %q", s.Words[0], condition, n))
-					}
-				}
-			}
-		}
-	}
-	return errors.Join(wrong...)
+// Error says where, what, and what to do.
+func (m Mistake) Error() string {
+	return fmt.Sprintf("%s:%d:%d: %s: %s", m.File, m.Line, m.Column, m.What, m.Do)
 }

@@ -1,0 +1,249 @@
+package intake
+
+import (
+	"coldcase/bot/intake/lex"
+	"coldcase/refdata/lexicon"
+)
+
+// setAside marks the numbers that are no readings: times of day, dates, money,
+// telephone and order numbers, last month's value, what it should be.
+func (p *parse) setAside() {
+	for i := range p.nums {
+		q := &p.nums[i]
+		if q.idle || p.isForeign(q) || p.isTime(q) || p.isNumberOf(q) || p.isMoney(q) || p.isCount(q) || p.isDeniedNumber(q) || p.isEarlier(i) {
+			q.idle = true
+			p.mark(q.from, q.to, counted)
+		}
+	}
+	for i := range p.nums {
+		p.eitherOr(i)
+	}
+}
+
+// isForeign: amps, volts or ohms of a heater, a fan or a control, and not of the
+// compressor.
+func (p *parse) isForeign(q *quantity) bool {
+	if q.row == 3 || q.unit == nil || !q.fits(lexicon.Amps) && !q.fits(lexicon.Volts) && !q.fits(lexicon.Ohms) {
+		return false
+	}
+	for k := q.core - 1; k >= 0 && p.chunk[k] == p.chunk[q.core]; k-- {
+		if _, ok := p.listed("foreign", k); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// isTime: 7:30, "at 9 am" (its unit is idle), "10 o'clock"; 3/14/26, 555-0134.
+func (p *parse) isTime(q *quantity) bool {
+	if p.is(q.numTo, ":") && p.t[q.numTo].Glued && q.numTo+1 < len(p.t) && p.t[q.numTo+1].Kind == lex.Number {
+		return true
+	}
+	if p.is(q.core-1, ":") && q.core >= 2 && p.t[q.core-2].Kind == lex.Number && p.t[q.core-1].Glued {
+		return true
+	}
+	return p.isChain(q) || p.isDate(q)
+}
+
+// isChain sees 555-0134, 815-555-0134: digits with dashes, one part of three or more.
+func (p *parse) isChain(q *quantity) bool {
+	digits := func(i int) int {
+		if i < 0 || i >= len(p.t) || p.t[i].Kind != lex.Number {
+			return 0
+		}
+		return len(p.t[i].Text)
+	}
+	next := p.is(q.core+1, "-") && p.t[q.core+1].Glued && digits(q.core+2) == 4
+	last := p.is(q.core-1, "-") && p.t[q.core-1].Glued && digits(q.core) == 4 && digits(q.core-2) >= 3
+	if next && digits(q.core) >= 3 || last {
+		return true
+	}
+	return digits(q.core) >= 7 && q.unit == nil
+}
+
+// isDate sees 3/14 behind a day's name or "on", and 3/14/26.
+func (p *parse) isDate(q *quantity) bool {
+	months := "jan feb mar apr may jun jul aug sep sept oct nov dec january february march april june july august september october november december"
+	if q.core > 0 && hasWord(months, p.t[q.core-1].Plain) && p.t[q.core-1].Plain != "may" && q.value <= 31 {
+		return true
+	}
+	return q.value >= 1990 && q.value <= 2040 && q.unit == nil && p.is(q.core-1, "in", "since", "from", "circa", "del", "en") && !p.t[q.core].Decimal
+}
+
+func hasWord(list, w string) bool {
+	for len(list) > 0 {
+		i := 0
+		for i < len(list) && list[i] != ' ' {
+			i++
+		}
+		if list[:i] == w {
+			return true
+		}
+		list = list[min(i+1, len(list)):]
+	}
+	return false
+}
+
+// isNumberOf: "po 44817", "gate 4", "#2", "call me at …"; and "7/8 swage tool".
+func (p *parse) isNumberOf(q *quantity) bool {
+	if p.is(q.core-1, "#") {
+		return true
+	}
+	if _, ok := p.listedBefore("idle_before", q.from); ok && q.unit == nil {
+		return true
+	}
+	if _, ok := p.listed("idle_after", q.to); ok {
+		return true
+	}
+	return q.to+1 < len(p.t) && q.frac && p.anyListed("idle_after", q.to, q.to+3)
+}
+
+func (p *parse) anyListed(list string, from, to int) bool {
+	for i := from; i < to && i < len(p.t); i++ {
+		if lex.EndsClause(p.t[i]) {
+			return false
+		}
+		if _, ok := p.listed(list, i); ok {
+			return true
+		}
+	}
+	return false
+}
+
+func (p *parse) isMoney(q *quantity) bool {
+	return p.is(q.core-1, "$", "€", "usd") || p.is(q.to, "$", "€")
+}
+
+// isCount: "2 of 3 phases", "2 suction reeds", "3 phase": a small count of things.
+func (p *parse) isCount(q *quantity) bool {
+	if q.unit == nil && !q.frac && p.is(q.to, "of", "out") && q.to+1 < len(p.t) && p.t[q.to+1].Kind == lex.Number && !p.t[q.to+1].Frac {
+		return true
+	}
+	if q.unit == nil && !q.frac && p.is(q.core-1, "of") && q.core >= 2 && p.t[q.core-2].Kind == lex.Number {
+		return true
+	}
+	if q.unit != nil || q.frac || q.value > 12 || q.value < 1 || q.value != float64(int(q.value)) || p.nameEndsAt(q.from) {
+		return false
+	}
+	if f := p.r.parts.At(p.t, q.to); f.To > q.to && !p.namedPlain(q.to) {
+		return true
+	}
+	return false
+}
+
+// nameEndsAt reports a reading's name right before token i.
+func (p *parse) nameEndsAt(i int) bool {
+	for k := range p.names {
+		if p.names[k].to == i {
+			return true
+		}
+	}
+	return false
+}
+
+// namedPlain reports whether the words at i name a reading as well: "38 suction".
+func (p *parse) namedPlain(i int) bool {
+	for k := range p.names {
+		if p.names[k].from == i {
+			return true
+		}
+	}
+	return false
+}
+
+// isDeniedNumber: "28 not 82".
+func (p *parse) isDeniedNumber(q *quantity) bool {
+	return p.is(q.from-1, "not") && p.t[q.from-1].Kind == lex.Word && p.t[q.from-1].Plain != "dont"
+}
+
+// isEarlier: "head was 172 yesterday", "other unit is at 30". A value of today in
+// the same part takes it back.
+func (p *parse) isEarlier(i int) bool {
+	q := &p.nums[i]
+	c := p.chunk[q.core]
+	for k := range p.t {
+		if p.chunk[k] != c {
+			continue
+		}
+		end, ok := p.listed("earlier", k)
+		if !ok {
+			continue
+		}
+		nearest := p.nearestNumber(k, end, c)
+		if nearest == i || nearest < 0 {
+			return true
+		}
+		return p.oneBreath(i, nearest)
+	}
+	return false
+}
+
+// oneBreath: both numbers before the word and no "now" between them.
+func (p *parse) oneBreath(i, nearest int) bool {
+	lo, hi := min(i, nearest), max(i, nearest)
+	for k := p.nums[lo].to; k < p.nums[hi].from; k++ {
+		if _, ok := p.listed("today", k); ok {
+			return false
+		}
+	}
+	return p.nums[i].row == 0 || p.nums[nearest].row == 0 || lo == i && hi == nearest
+}
+
+// nearestNumber is the number of a part that is nearest to the words from..to.
+func (p *parse) nearestNumber(from, to, chunk int) int {
+	best, least := -1, 99
+	for i := range p.nums {
+		q := &p.nums[i]
+		if p.chunk[q.core] != chunk {
+			continue
+		}
+		d := q.from - to
+		if q.to <= from {
+			d = from - q.to
+		}
+		if d < least {
+			best, least = i, d
+		}
+	}
+	return best
+}
+
+// eitherOr doubts "28 or 82", and numbers whose part says that the sender can't
+// tell.
+func (p *parse) eitherOr(i int) {
+	q := &p.nums[i]
+	if i+1 < len(p.nums) {
+		b := &p.nums[i+1]
+		gap := b.from - q.to
+		if gap >= 1 && gap <= 3 && p.is(q.to, "or", "o") && !b.idle && !q.idle && !b.frac {
+			if p.is(q.to+1, "so") {
+				return
+			}
+			q.doubtful, b.doubtful = true, true
+			b.said = "second"
+		}
+	}
+	for k := range p.t {
+		if p.chunk[k] != p.chunk[q.core] && !(p.sentence[k] == p.sentence[q.core] && p.chunk[k] == p.chunk[q.core]+1 && p.nearestNumber(k, k, p.chunk[k]) < 0) {
+			continue
+		}
+		if _, ok := p.listed("doubtful", k); ok && !p.is(k+2, "which") && p.doubtsNumber(k) {
+			q.doubtful = true
+		}
+	}
+}
+
+// doubtsNumber: the words of doubt stand in a part with no finding of their own.
+func (p *parse) doubtsNumber(k int) bool {
+	for i := range p.t {
+		if p.chunk[i] == p.chunk[k] {
+			if f := p.r.parts.At(p.t, i); f.To > i && !p.namedPlain(i) {
+				return false
+			}
+			if f := p.r.direct.At(p.t, i); f.To > i {
+				return false
+			}
+		}
+	}
+	return true
+}

@@ -1,0 +1,360 @@
+package intake
+
+import (
+	"slices"
+	"strings"
+
+	"coldcase/bot/intake/lex"
+	"coldcase/refdata/lexicon"
+	"coldcase/refdata/vocab"
+)
+
+// mention is a part or a condition in the message.
+type mention struct {
+	lex.Match
+	part  *lexicon.Part
+	names []string // of a condition
+}
+
+// findFindings pairs conditions with the parts that they are said of, and reads
+// the phrases that say a finding alone.
+func (p *parse) findFindings() {
+	covered := p.findDirect()
+	parts := p.partsSaid(covered)
+	conditions := p.conditionsSaid(covered)
+	for i := range conditions {
+		p.pairUp(&conditions[i], parts, conditions)
+	}
+	if p.m.Findings[vocab.ReedBrokenSuction] || p.m.Findings[vocab.ReedBrokenDischarge] {
+		delete(p.m.Findings, vocab.ReedBroken)
+	}
+}
+
+// findDirect reads the phrases that need no part; their tokens are covered.
+func (p *parse) findDirect() []lex.Match {
+	var covered []lex.Match
+	for _, m := range p.r.direct.Find(p.t) {
+		d := p.r.words.Direct[m.ID]
+		if p.insideName(m.From, m.To) || p.isPlateOrTest(m) {
+			continue
+		}
+		p.r.scope.Judge(p.t, &m)
+		if m.Negated && p.denialSpent(&m, m.From, nil) {
+			m.Negated = false
+		}
+		p.directFound = append(p.directFound, m)
+		name, denies := strings.CutPrefix(d.Finding, "!")
+		p.found(vocab.Finding(name), m.Negated == denies, m, m.From, m.To)
+		covered = append(covered, m)
+	}
+	return covered
+}
+
+// isPlateOrTest keeps "locked rotor 170" on a nameplate from being a finding.
+func (p *parse) isPlateOrTest(m lex.Match) bool {
+	if p.r.words.Direct[m.ID].Finding != string(vocab.LockedRotor) {
+		return false
+	}
+	return p.is(m.To, "amps", "current") || p.numberAt(m.To)
+}
+
+// insideName: the words are part of the name of something that was read.
+func (p *parse) insideName(from, to int) bool {
+	for i := range p.names {
+		n := &p.names[i]
+		if n.from <= from && to <= n.to && n.to-n.from > to-from && p.use[n.from] == named {
+			return true
+		}
+	}
+	for _, f := range p.hasSaid() {
+		if f.From < to && from < f.To && (f.From > from || f.To > to || f.To-f.From > to-from) {
+			return true
+		}
+	}
+	return false
+}
+
+func (p *parse) partsSaid(covered []lex.Match) []mention {
+	var out []mention
+	for _, m := range p.r.parts.Find(p.t) {
+		if within(covered, m) || p.insideName(m.From, m.To) {
+			continue
+		}
+		out = append(out, mention{Match: m, part: &p.r.words.Parts[m.ID]})
+	}
+	return out
+}
+
+func (p *parse) conditionsSaid(covered []lex.Match) []mention {
+	var out []mention
+	for i := 0; i < len(p.t); i++ {
+		f := p.r.conditions.At(p.t, i)
+		m := lex.Match{From: i, To: f.To, Said: f.Said}
+		if f.To == i || within(covered, m) {
+			continue
+		}
+		c := mention{Match: m}
+		for _, id := range f.IDs {
+			c.names = append(c.names, p.r.condition[id])
+		}
+		out = append(out, c)
+		i = f.To - 1
+	}
+	return out
+}
+
+func within(covered []lex.Match, m lex.Match) bool {
+	for _, c := range covered {
+		if m.From < c.To && c.From < m.To {
+			return true
+		}
+	}
+	return false
+}
+
+// meaning is what a condition says of a part: a finding, and whether it is seen.
+func (c *mention) meaning(part *lexicon.Part) (f vocab.Finding, seen, ok bool) {
+	for _, name := range c.names {
+		if f, ok := part.True[name]; ok {
+			return f, true, true
+		}
+	}
+	for _, name := range c.names {
+		if f, ok := part.False[name]; ok {
+			return f, false, true
+		}
+	}
+	return "", false, false
+}
+
+// pairUp gives a condition to the nearest part that it means something of, and
+// to the parts that are joined to that one.
+func (p *parse) pairUp(c *mention, parts, conditions []mention) {
+	best, least := -1, farthest
+	for i := range parts {
+		if _, _, ok := c.meaning(parts[i].part); !ok {
+			continue
+		}
+		if d, ok := p.apart(&parts[i], c, parts, conditions); ok && d < least {
+			best, least = i, d
+		}
+	}
+	if best < 0 {
+		return
+	}
+	p.say(c, &parts[best], conditions)
+	for _, i := range p.joinedTo(best, c, parts, conditions) {
+		p.say(c, &parts[i], conditions)
+	}
+}
+
+// What separates a condition from a part; found by trying on labelled messages.
+const (
+	farthest       = 14
+	partBehind     = 1 // "oil low" is commoner than "low oil"
+	commaApart     = 4
+	conditionApart = 3
+	partApart      = 2
+	andApart       = 2
+)
+
+// apart is how far a condition is from a part of the same sentence.
+func (p *parse) apart(s, c *mention, parts, conditions []mention) (int, bool) {
+	if p.sentence[s.From] != p.sentence[c.From] {
+		return 0, false
+	}
+	from, to, d := s.To, c.From, 0
+	switch {
+	case s.To <= c.From:
+	case c.To <= s.From:
+		from, to, d = c.To, s.From, partBehind
+	default:
+		return 0, s.From >= c.From && s.To <= c.To || c.From >= s.From && c.To <= s.To
+	}
+	for k := from; k < to; k++ {
+		d++
+		switch {
+		case p.is(k, ","):
+			d += commaApart
+		case p.is(k, "but", "and", "y", "pero", "w", "with"):
+			d += andApart
+		}
+	}
+	for i := range conditions {
+		if o := &conditions[i]; o.From >= from && o.To <= to {
+			d += conditionApart
+		}
+	}
+	for i := range parts {
+		if o := &parts[i]; o.From >= from && o.To <= to {
+			if _, _, ok := c.meaning(o.part); ok {
+				d += partApart
+			}
+		}
+	}
+	return d, true
+}
+
+// joinedTo are the parts of a list that share a condition: "rods and bearings
+// good", "no broken reeds or rods".
+func (p *parse) joinedTo(at int, c *mention, parts, conditions []mention) []int {
+	var out []int
+	step := -1
+	if c.To <= parts[at].From {
+		step = 1
+	}
+	for i := at + step; i >= 0 && i < len(parts); i += step {
+		a, b := &parts[min(i, i-step)], &parts[max(i, i-step)]
+		if !p.onlyJoins(a.To, b.From) || p.hasOwn(&parts[i], c, conditions, step) {
+			break
+		}
+		if _, _, ok := c.meaning(parts[i].part); !ok {
+			break
+		}
+		out = append(out, i)
+	}
+	return out
+}
+
+// onlyJoins: nothing but commas, and, or between two parts.
+func (p *parse) onlyJoins(from, to int) bool {
+	if from >= to {
+		return false
+	}
+	joined := false
+	for k := from; k < to; k++ {
+		switch {
+		case p.is(k, ",", "and", "or", "&", "y", "o", "/", "nor", "ni", "+"):
+			joined = true
+		case p.is(k, "the", "a", "an", "no", "el", "la", "los", "las", "un", "una"):
+		default:
+			return false
+		}
+	}
+	return joined
+}
+
+// hasOwn: a part in a list has a condition of its own on the side away from the
+// shared one: "broken reeds and rods bent".
+func (p *parse) hasOwn(s, c *mention, conditions []mention, step int) bool {
+	for i := range conditions {
+		o := &conditions[i]
+		if o.From == c.From {
+			continue
+		}
+		if _, _, ok := o.meaning(s.part); !ok {
+			continue
+		}
+		if step > 0 && o.From >= s.To && o.From-s.To <= 2 || step < 0 && o.To <= s.From && s.From-o.To <= 1 {
+			return true
+		}
+	}
+	return false
+}
+
+// say notes what a condition says of a part.
+func (p *parse) say(c, s *mention, conditions []mention) {
+	f, seen, _ := c.meaning(s.part)
+	m := c.Match
+	p.r.scope.Judge(p.t, &m)
+	if m.Negated && p.denialSpent(&m, min(m.From, s.From), conditions) {
+		m.Negated = false
+	}
+	denied := m.Negated || s.To <= c.From && p.noBefore(s.From)
+	if denied && !seen {
+		return // "not good" does not say what is wrong
+	}
+	p.found(f, seen != denied, m, min(c.From, s.From), max(c.To, s.To))
+	p.mark(s.From, s.To, named)
+}
+
+// denialSpent: the "no" in front is that of another finding between, as in "no
+// carbon valve plate good"; in "no carbon or plating" it is everyone's.
+func (p *parse) denialSpent(m *lex.Match, from int, conditions []mention) bool {
+	for i := range conditions {
+		o := &conditions[i]
+		if o.From > m.DeniedAt && o.To <= from && !p.joins(o.To, from) {
+			return true
+		}
+	}
+	for _, o := range p.directFound {
+		if o.From >= m.DeniedAt && o.To <= from && !p.joins(o.To, from) {
+			return true
+		}
+	}
+	return false
+}
+
+func (p *parse) joins(from, to int) bool {
+	for k := from; k < to; k++ {
+		if p.is(k, "or", "nor", "and", "ni", "o", "y", "/", "&") {
+			return true
+		}
+	}
+	return false
+}
+
+// noBefore: "no reeds broken" has its no before the part.
+func (p *parse) noBefore(i int) bool {
+	return p.is(i-1, "no", "not", "zero") && !p.is(i-1, ",") || p.is(i-1, "the", "any", "of") && p.is(i-2, "none", "no")
+}
+
+// found notes a finding, or asks when the sender was not sure.
+func (p *parse) found(f vocab.Finding, yes bool, m lex.Match, from, to int) {
+	if p.isQuestion(from) || p.notChecked(from, to) || p.spokenOfBefore(from, to) {
+		return
+	}
+	p.mark(m.From, m.To, named)
+	if m.Hedged && !p.sayWhich(from, to) {
+		p.ask(string(f), "Can you tell for sure?")
+		delete(p.m.Findings, f)
+		return
+	}
+	p.m.Findings[f] = yes
+}
+
+// isQuestion: the sentence ends in a question mark.
+func (p *parse) isQuestion(i int) bool {
+	for k := i; k < len(p.t) && p.sentence[k] == p.sentence[i]; k++ {
+		if p.is(k, "?") {
+			return true
+		}
+	}
+	return false
+}
+
+// sayWhich: "broken reed, can't tell which" is sure of the reed.
+func (p *parse) sayWhich(from, to int) bool {
+	for k := from; k < len(p.t) && k < to+6; k++ {
+		if p.is(k, "which", "cual") {
+			return true
+		}
+	}
+	return false
+}
+
+// notChecked: "haven't checked the oil", "bringing a drier".
+func (p *parse) notChecked(from, to int) bool {
+	for k := max(from-7, 0); k < to; k++ {
+		if p.chunk[k] != p.chunk[from] {
+			continue
+		}
+		if end, ok := p.listed("unchecked", k); ok && end <= from {
+			return true
+		}
+	}
+	return false
+}
+
+// spokenOfBefore: last month's finding is none of today's.
+func (p *parse) spokenOfBefore(from, to int) bool {
+	for k := range p.t {
+		if p.chunk[k] != p.chunk[from] {
+			continue
+		}
+		if end, ok := p.listed("earlier", k); ok && (end <= from || k >= to) && slices.IndexFunc(p.nums, func(q quantity) bool { return q.idle && p.chunk[q.core] == p.chunk[k] }) < 0 {
+			return true
+		}
+	}
+	return false
+}

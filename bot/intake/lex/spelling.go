@@ -1,0 +1,158 @@
+package lex
+
+// Spelling knows the words of the trade and of plain English, and puts a
+// mistyped trade word right when there is one way only to do so.
+type Spelling struct {
+	canonical map[string]string   // every trade word and variant → canonical word
+	english   map[string]struct{} // words that are right as they are
+	near      map[string][]string // what is left of a trade word after deleting letters → those words
+}
+
+// NewSpelling builds a spelling from variants (variant → canonical) and the
+// words that must never be taken for a mistyped one.
+func NewSpelling(variants map[string]string, english []string) *Spelling {
+	s := &Spelling{
+		canonical: variants,
+		english:   make(map[string]struct{}, len(english)),
+		near:      make(map[string][]string, 8*len(variants)),
+	}
+	for _, w := range english {
+		s.english[w] = struct{}{}
+	}
+	for w := range variants {
+		if reach(len(w)) > 0 {
+			deletions(w, reach(len(w)), func(d string) { s.near[d] = append(s.near[d], w) })
+		}
+	}
+	return s
+}
+
+// shortest word that may have any slip; a shorter one may only lack a letter in
+// its middle ("hed").
+const shortest = 4
+
+// reach is how many slips a word of n letters may have: short words none, since
+// one letter makes another word of them.
+func reach(n int) int {
+	switch {
+	case n < 3 || n > 18:
+		return 0
+	case n < 8:
+		return 1
+	}
+	return 2
+}
+
+// Fix puts the spelling of all words right, in place.
+func (s *Spelling) Fix(tokens []Token) {
+	for i := range tokens {
+		if tokens[i].Kind == Word {
+			tokens[i].Word, tokens[i].Known = s.Canonical(tokens[i].Plain)
+		}
+	}
+}
+
+// Canonical is the canonical form of a word, and whether the word is known.
+func (s *Spelling) Canonical(w string) (string, bool) {
+	if c, ok := s.canonical[w]; ok {
+		return c, true
+	}
+	if _, ok := s.english[w]; ok {
+		return w, true
+	}
+	if c, ok := s.repair(w); ok {
+		return c, true
+	}
+	return w, false
+}
+
+// Exact is the canonical form of a word that is spelled right.
+func (s *Spelling) Exact(w string) (string, bool) { c, ok := s.canonical[w]; return c, ok }
+
+// Trade reports whether w is a word of the trade's lexicon as typed.
+func (s *Spelling) Trade(w string) bool { _, ok := s.canonical[w]; return ok }
+
+// repair finds the one canonical word within reach that begins with the same
+// letter (or has its first two swapped). Two different ones: none.
+func (s *Spelling) repair(w string) (string, bool) {
+	n := reach(len(w))
+	if n == 0 {
+		return "", false
+	}
+	best, found, tie := n+1, "", false
+	deletions(w, n, func(d string) {
+		for _, cand := range s.near[d] {
+			if !sameStart(w, cand) {
+				continue
+			}
+			c := s.canonical[cand]
+			dist := distance(w, cand)
+			if dist > min(reach(len(cand)), reach(len(w))) || len(w) < shortest && (len(cand) != len(w)+1 || w[len(w)-1] != cand[len(cand)-1]) {
+				continue
+			}
+			switch {
+			case dist < best:
+				best, found, tie = dist, c, false
+			case dist == best && c != found:
+				tie = true
+			}
+		}
+	})
+	return found, found != "" && !tie
+}
+
+func sameStart(a, b string) bool {
+	return a[0] == b[0] || len(a) > 1 && len(b) > 1 && a[0] == b[1] && a[1] == b[0]
+}
+
+// deletions calls f with w and every word made by taking up to n letters out.
+func deletions(w string, n int, f func(string)) {
+	f(w)
+	if n == 0 || len(w) < 3 {
+		return
+	}
+	var buf [24]byte
+	if len(w) > len(buf) {
+		return
+	}
+	for i := range len(w) {
+		k := copy(buf[:], w[:i])
+		k += copy(buf[k:], w[i+1:])
+		one := string(buf[:k])
+		f(one)
+		if n < 2 {
+			continue
+		}
+		for j := i; j < len(one); j++ {
+			f(one[:j] + one[j+1:])
+		}
+	}
+}
+
+// distance counts slips: a letter too many, missing, wrong, or two swapped
+// (optimal string alignment).
+func distance(a, b string) int {
+	var rows [3][26]int
+	if len(a) > 24 || len(b) > 24 {
+		return 99
+	}
+	prev2, prev, row := &rows[0], &rows[1], &rows[2]
+	for j := 0; j <= len(b); j++ {
+		prev[j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		row[0] = i
+		for j := 1; j <= len(b); j++ {
+			cost := 1
+			if a[i-1] == b[j-1] {
+				cost = 0
+			}
+			row[j] = min(prev[j]+1, row[j-1]+1, prev[j-1]+cost)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				row[j] = min(row[j], prev2[j-2]+1)
+			}
+		}
+		prev2, prev, row = prev, row, prev2
+	}
+	return prev[len(b)]
+}

@@ -1,0 +1,207 @@
+package intake
+
+import (
+	"coldcase/bot/intake/lex"
+	"coldcase/refdata/lexicon"
+	"coldcase/refdata/vocab"
+)
+
+// name is the words of a reading's name in the message.
+type name struct {
+	*lexicon.Name
+	from, to int
+	leg      string // ab, bc, ca of a line or winding; a, b, c of a leg
+	legKind  byte   // l, t or 0
+	taken    map[vocab.Key]bool
+}
+
+func (n *name) first() vocab.Key {
+	if len(n.Is) == 0 {
+		return ""
+	}
+	return n.Is[0]
+}
+
+var legName = lexicon.Name{Is: []vocab.Key{vocab.VoltsAb}}
+
+// findNames finds the names of readings, and of lines, windings and legs.
+func (p *parse) findNames() {
+	for i := 0; i < len(p.t); {
+		if n, ok := p.legAt(i); ok {
+			p.names = append(p.names, n)
+			i = n.to
+			continue
+		}
+		f := p.r.names.At(p.t, i)
+		if f.To == i || p.use[i] != unused || p.cutsNumber(i, f.To) {
+			i++
+			continue
+		}
+		if end := p.longerPart(i, f.To); end > i {
+			i = end // the cap of a cap tube, the head of a head gasket
+			continue
+		}
+		p.names = append(p.names, name{Name: &p.r.words.Readings[f.IDs[0]], from: i, to: f.To, taken: map[vocab.Key]bool{}})
+		i = f.To
+	}
+}
+
+// longerPart is the end of a part or a fact whose words hold those of a name.
+func (p *parse) longerPart(from, to int) int {
+	for _, set := range []*lex.Phrases{p.r.parts, p.r.values} {
+		for k := max(from-1, 0); k <= from; k++ {
+			if f := set.At(p.t, k); f.To >= to && f.To-k > to-from {
+				return f.To
+			}
+		}
+	}
+	return from
+}
+
+// cutsNumber keeps a name from running into a number: "amps a 12".
+func (p *parse) cutsNumber(from, to int) bool {
+	for k := range p.nums {
+		q := &p.nums[k]
+		switch {
+		case q.to <= from || q.core >= to:
+		case q.numTo <= from: // the unit is the name, or it is no name
+			f := p.r.names.At(p.t, from)
+			return q.unit == nil || !q.fits(p.r.words.Readings[f.IDs[0]].Only)
+		default:
+			return true
+		}
+	}
+	return false
+}
+
+// legAt reads L1-L2, T2-T3, A-B, 1-2 (beside others of its kind), "leg A", "L1".
+func (p *parse) legAt(i int) (name, bool) {
+	if p.use[i] != unused {
+		return name{}, false
+	}
+	if p.is(i, "leg", "phase", "fase", "line") && i+1 < len(p.t) {
+		if a, _ := legLetter(p.t[i+1], true); a != 0 && p.t[i+1].Text != "a" {
+			return p.legName(i, i+2, string(a), 0), true
+		}
+		if p.t[i+1].Kind == lex.Number && p.is(i, "leg", "phase") && p.numberAt(i+2) {
+			if a := "abc"; p.t[i+1].Value >= 1 && p.t[i+1].Value <= 3 {
+				p.dropNumber(i + 1)
+				return p.legName(i, i+2, a[int(p.t[i+1].Value)-1:int(p.t[i+1].Value)], 0), true
+			}
+		}
+	}
+	a, kind := legLetter(p.t[i], false)
+	if a == 0 {
+		return p.digitLegs(i)
+	}
+	j := i + 1
+	if p.is(j, "-", "/", "to", "a") || p.is(j, "–") {
+		j++
+	}
+	if j < len(p.t) {
+		if b, kind2 := legLetter(p.t[j], false); b != 0 && b != a && kind == kind2 && (j > i+1 || kind != 0) {
+			return p.legName(i, j+1, legPair(a, b), kind), true
+		}
+	}
+	if kind == 'l' || kind == 't' {
+		return p.legName(i, i+1, string(a), kind), true
+	}
+	return name{}, false
+}
+
+// digitLegs reads 1-2, 2-3, 1-3 where at least two of them stand in the message.
+func (p *parse) digitLegs(i int) (name, bool) {
+	if !p.isDigitPair(i) {
+		return name{}, false
+	}
+	count := 0
+	for k := range p.t {
+		if p.isDigitPair(k) {
+			count++
+		}
+	}
+	if count < 2 {
+		return name{}, false
+	}
+	a, b := "_abc"[int(p.t[i].Value)], "_abc"[int(p.t[i+2].Value)]
+	p.dropNumber(i)
+	p.dropNumber(i + 2)
+	return p.legName(i, i+3, legPair(a, b), 0), true
+}
+
+func (p *parse) isDigitPair(i int) bool {
+	if i+2 >= len(p.t) || p.t[i].Kind != lex.Number || p.t[i+2].Kind != lex.Number || !p.is(i+1, "-", "to") {
+		return false
+	}
+	a, b := p.t[i].Value, p.t[i+2].Value
+	return a != b && (a == 1 || a == 2 || a == 3) && (b == 1 || b == 2 || b == 3) && !p.t[i].Decimal && !p.t[i+2].Decimal
+}
+
+// dropNumber takes a digit that names a leg out of the numbers.
+func (p *parse) dropNumber(token int) {
+	for k := range p.nums {
+		if p.nums[k].core <= token && token < p.nums[k].numTo {
+			p.nums = append(p.nums[:k], p.nums[k+1:]...)
+			return
+		}
+	}
+}
+
+func (p *parse) legName(from, to int, leg string, kind byte) name {
+	return name{Name: &legName, from: from, to: to, leg: leg, legKind: kind, taken: map[vocab.Key]bool{}}
+}
+
+// legLetter reads l1, t2 or a single A, B, C; kind is l, t or 0.
+func legLetter(t lex.Token, lone bool) (letter, kind byte) {
+	w := t.Plain
+	switch {
+	case t.Kind != lex.Word:
+	case len(w) == 2 && (w[0] == 'l' || w[0] == 't') && w[1] >= '1' && w[1] <= '3':
+		return 'a' + w[1] - '1', w[0]
+	case len(w) == 1 && w[0] >= 'a' && w[0] <= 'c' && (lone || t.Text != w || true):
+		return w[0], 0
+	}
+	return 0, 0
+}
+
+func legPair(a, b byte) string {
+	switch {
+	case a != 'c' && b != 'c':
+		return "ab"
+	case a != 'a' && b != 'a':
+		return "bc"
+	}
+	return "ca"
+}
+
+// legKey is the reading of a number beside a leg's name.
+func (p *parse) legKey(n *name, q *quantity) (vocab.Key, bool) {
+	if n.to > q.from {
+		return "", false
+	}
+	if len(n.leg) == 1 {
+		if q.fits(lexicon.Amps) && (q.unit != nil || n.legKind != 't') {
+			return vocab.Key("amps_" + n.leg), q.value < 6000
+		}
+		return "", false
+	}
+	volts := q.fits(lexicon.Volts) && q.unit != nil
+	ohms := q.fits(lexicon.Ohms) && q.unit != nil
+	if q.unit == nil {
+		switch {
+		case n.legKind == 't' && q.value < 60:
+			ohms = true
+		case q.value >= 90:
+			volts = true
+		default:
+			ohms = true
+		}
+	}
+	switch {
+	case volts:
+		return vocab.Key("volts_" + n.leg), true
+	case ohms:
+		return vocab.Key("ohms_" + n.leg), true
+	}
+	return "", false
+}

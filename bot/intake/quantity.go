@@ -1,0 +1,322 @@
+package intake
+
+import (
+	"math"
+
+	"coldcase/bot/intake/lex"
+	"coldcase/refdata/lexicon"
+	"coldcase/refdata/units"
+)
+
+// quantity is one number of the message with its unit.
+type quantity struct {
+	from, core, to int // tokens: with "about" in front, of the digits, past the unit
+	numTo          int // one past the digits
+	value          float64
+	unit           *lexicon.Unit
+	bare           bool // a unit was not typed
+	frac           bool
+	spoken         bool
+	signed         bool
+	approx         bool
+	doubtful       bool // either/or, "can't remember"
+	used           bool
+	idle           bool // no reading: a time, a telephone number …
+	said           string
+	row            int // numbers in the row that it begins; 1 alone, 0 inside a row
+	rowBy          rowMark
+}
+
+// findNumbers gathers the numbers that nothing else has taken.
+func (p *parse) findNumbers() {
+	for i := 0; i < len(p.t); {
+		q, end := p.quantityAt(i)
+		if end == i {
+			i++
+			continue
+		}
+		p.nums = append(p.nums, q)
+		i = end
+	}
+	p.joinFeetInches()
+	p.joinRanges()
+	p.giveBackUnits()
+	p.shareUnits()
+	p.findRows()
+	for i := range p.nums {
+		p.roughly(&p.nums[i])
+	}
+}
+
+// quantityAt reads a number and its unit; end is i when there is none.
+func (p *parse) quantityAt(i int) (q quantity, end int) {
+	t := p.t[i]
+	if p.use[i] != unused {
+		return q, i
+	}
+	q = quantity{from: i, core: i, bare: true}
+	switch {
+	case t.Kind == lex.Number:
+		q.value, q.frac, q.signed, end = t.Value, t.Frac, t.Signed, i+1
+		q = p.digitsWithWords(q, &end)
+	case p.isMinus(i):
+		if q.value, end, q.frac = p.spoken(i + 1); end == i+1 {
+			return q, i
+		}
+		q.value, q.signed, q.spoken = -q.value, true, true
+	default:
+		if q.value, end, q.frac = p.spoken(i); end == i {
+			return q, i
+		}
+		q.spoken = true
+		if p.loneWord(q, i, end) {
+			return q, i
+		}
+	}
+	q.numTo, q.to = end, end
+	p.unitAfter(&q)
+	p.belowZero(&q)
+	return q, q.to
+}
+
+// isMinus sees "minus five", "negative ten".
+func (p *parse) isMinus(i int) bool {
+	_, ok := p.listed("minus", i)
+	return (ok || p.is(i, "negative")) && p.isNumeral(i+1)
+}
+
+// digitsWithWords reads "12 hundred", "40 thousand", "36k".
+func (p *parse) digitsWithWords(q quantity, end *int) quantity {
+	if i := *end; p.is(i, "thousand", "mil", "hundred") {
+		v, _ := p.numeral(i)
+		q.value *= v
+		*end = i + 1
+	}
+	if i := *end; p.is(i, "and") && p.is(i+1, "a") && p.is(i+2, "half") {
+		q.value += 0.5
+		*end = i + 3
+	}
+	return q
+}
+
+// loneWord keeps "one of them", "a half", "no one" from being numbers.
+func (p *parse) loneWord(q quantity, i, end int) bool {
+	if end > i+1 {
+		return false
+	}
+	if q.frac {
+		return p.use[i] != unused || !p.is(end, "inches", "in") && !p.is(end-1, "half") || p.is(end-1, "half")
+	}
+	switch p.t[i].Plain {
+	case "one", "uno":
+		f := p.r.units.At(p.t, end)
+		return f.To == end
+	case "once", "oh", "zero", "cero", "hundred", "thousand", "mil", "second":
+		f := p.r.units.At(p.t, end)
+		return f.To == end && p.t[i].Plain != "zero" && p.t[i].Plain != "cero"
+	}
+	return false
+}
+
+// unitAfter takes the unit behind a number, and the idle ones that say that it
+// is no reading.
+func (p *parse) unitAfter(q *quantity) {
+	i := q.numTo
+	if i >= len(p.t) {
+		return
+	}
+	if end, ok := p.listed("idle_units", i); ok && !p.unitLonger(i, end) {
+		q.idle, q.to = true, end
+		return
+	}
+	if p.is(i, "-") && p.t[i].Glued && i+1 < len(p.t) && p.t[i+1].Glued {
+		i++ // 12-lb
+	}
+	f := p.r.units.At(p.t, i)
+	if f.To == i || p.use[i] != unused {
+		return
+	}
+	u := &p.r.words.Units[f.IDs[0]]
+	glued := p.t[i].Glued
+	if i != q.numTo && !glued {
+		return
+	}
+	if f.To == i+1 && !p.unitStands(q, i, u, glued) {
+		return
+	}
+	q.unit, q.bare, q.to = u, false, f.To
+}
+
+func (p *parse) unitLonger(i, end int) bool { return p.r.units.At(p.t, i).To > end }
+
+// unitStands decides on single signs and letters that are words or marks too.
+func (p *parse) unitStands(q *quantity, i int, u *lexicon.Unit, glued bool) bool {
+	t := p.t[i]
+	switch t.Plain {
+	case "'", `"`:
+		return glued
+	case "#":
+		return glued || i+1 >= len(p.t) || p.t[i+1].Kind != lex.Number || !p.t[i+1].Glued
+	case "in":
+		return q.frac || glued || p.endsIn(i) || p.is(i+1, "riser", "suction", "liquid", "line", "of", "discharge", "acr", "copper")
+	case "a":
+		return glued || t.Text == "A"
+	case "c", "f", "k", "m", "l", "h", "g", "v", "w":
+		return glued || t.Text != t.Plain || i+1 >= len(p.t) || p.t[i+1].Kind != lex.Word || t.Plain != "c"
+	}
+	return glued || !u.Glued
+}
+
+// endsIn: "60 in" at the end of its part.
+func (p *parse) endsIn(i int) bool {
+	return i+1 >= len(p.t) || lex.EndsClause(p.t[i+1])
+}
+
+// belowZero reads "22 below", "10 below zero".
+func (p *parse) belowZero(q *quantity) {
+	if p.is(q.to, "below", "under") && !q.signed && (p.is(q.to+1, "zero") || q.to+1 >= len(p.t) || p.t[q.to+1].Kind != lex.Word) {
+		q.value, q.signed, q.to = -q.value, true, q.to+1
+		if p.is(q.to, "zero") {
+			q.to++
+		}
+	}
+	if p.is(q.to, "bajo") && p.is(q.to+1, "cero") {
+		q.value, q.signed, q.to = -q.value, true, q.to+2
+	}
+}
+
+// joinFeetInches makes 12'6" one length.
+func (p *parse) joinFeetInches() {
+	for i := 0; i+1 < len(p.nums); i++ {
+		a, b := &p.nums[i], &p.nums[i+1]
+		if a.code(lexicon.Length) != units.CodeFeet || a.frac || b.value >= 12 || b.core-a.to > 0 || a.idle || b.idle {
+			continue
+		}
+		if b.unit == nil && !p.t[b.core].Glued || b.unit != nil && b.code(lexicon.Size) != units.CodeInch || b.frac && !p.t[b.core].Glued {
+			continue
+		}
+		a.value += b.value / 12
+		a.to = b.to
+		p.nums = append(p.nums[:i+1], p.nums[i+2:]...)
+	}
+}
+
+// code is the unit's code for a kind, empty when it does not fit.
+func (q *quantity) code(k lexicon.Kind) units.Code {
+	if q.unit == nil {
+		return ""
+	}
+	c, _, _ := q.unit.Code(k)
+	return c
+}
+
+// fits reports whether the number can be of a kind by its unit.
+func (q *quantity) fits(k lexicon.Kind) bool {
+	if q.unit == nil {
+		return !q.frac || k == lexicon.Size || k == lexicon.Mass || k == lexicon.Delta || k == lexicon.Heat
+	}
+	_, ok := q.unit.As[k]
+	return ok
+}
+
+const (
+	widestRange = 0.5 // of the larger number: 28-30, 230 to 240, 10-15
+	rangeSlack  = 4   // small numbers spread more
+)
+
+// joinRanges makes "28-30" and "230 to 240" one rough number in the middle.
+func (p *parse) joinRanges() {
+	for i := 0; i+1 < len(p.nums); i++ {
+		a, b := &p.nums[i], &p.nums[i+1]
+		if !p.isRange(a, b) {
+			continue
+		}
+		a.value, a.approx = (a.value+b.value)/2, true
+		a.unit, a.bare, a.to, a.numTo = b.unit, b.bare, b.to, b.numTo
+		p.nums = append(p.nums[:i+1], p.nums[i+2:]...)
+	}
+}
+
+func (p *parse) isRange(a, b *quantity) bool {
+	if a.frac || b.frac || a.idle || b.idle || a.signed != b.signed || a.unit != nil && b.unit != nil && a.unit != b.unit {
+		return false
+	}
+	if a.unit != nil && b.unit == nil {
+		return false
+	}
+	gap := b.core - a.to
+	if gap != 1 {
+		return false
+	}
+	between := p.is(a.from-1, "between", "entre", "from")
+	switch {
+	case p.is(a.to, "-") && p.t[a.to].Glued == p.t[a.to+1].Glued:
+	case p.is(a.to, "to", "a"):
+		if p.is(a.from-1, "from", "down", "went", "rose") || p.is(a.from-1, "de") {
+			return false
+		}
+	case between && p.is(a.to, "and", "y"):
+	default:
+		return false
+	}
+	lo, hi := math.Abs(a.value), math.Abs(b.value)
+	if a.signed {
+		lo, hi = min(lo, hi), max(lo, hi)
+	}
+	return hi > lo && (hi-lo <= widestRange*hi || hi-lo <= rangeSlack) && hi > 3
+}
+
+// roughly notes "about", "-ish", and the doubt of "either 28 or 82".
+func (p *parse) roughly(q *quantity) {
+	if from, ok := p.listedBefore("approx_before", q.from); ok {
+		q.approx, q.from = true, from
+	}
+	if end, ok := p.listed("approx_after", q.to); ok {
+		q.approx, q.to = true, end
+	}
+}
+
+// giveBackUnits: in "volts 229/231/226 amps 9.8/10.1/9.5" the amps are the name
+// of what follows, since the volts were named in front.
+func (p *parse) giveBackUnits() {
+	for i := range p.nums {
+		q := &p.nums[i]
+		if q.unit == nil || q.to != q.numTo+1 || p.t[q.numTo].Glued || i+1 >= len(p.nums) || p.nums[i+1].core != q.to {
+			continue
+		}
+		f := p.r.names.At(p.t, q.numTo)
+		if f.To == q.numTo {
+			continue
+		}
+		first := i
+		for first > 0 && p.nums[first-1].to >= p.nums[first].from-1 && p.nums[first-1].unit == nil {
+			first--
+		}
+		if p.namedBefore(p.nums[first].from) {
+			q.unit, q.bare, q.to = nil, true, q.numTo
+		}
+	}
+}
+
+// namedBefore: a reading's name ends right before token i.
+func (p *parse) namedBefore(i int) bool {
+	for k := max(i-3, 0); k < i; k++ {
+		if f := p.r.names.At(p.t, k); f.To == i {
+			return true
+		}
+		if letter, kind := legLetter(p.t[k], false); letter != 0 && kind != 0 && k == i-1 {
+			return true
+		}
+	}
+	return false
+}
+
+// shareUnits: in "230/229/235 volts" and "28 or 30 psi" the unit is everyone's.
+func (p *parse) shareUnits() {
+	for i := len(p.nums) - 2; i >= 0; i-- {
+		a, b := &p.nums[i], &p.nums[i+1]
+		if a.unit == nil && b.unit != nil && b.core == a.to+1 && p.is(a.to, "/", "or", "o") {
+			a.unit, a.bare = b.unit, false
+		}
+	}
+}

@@ -1,0 +1,266 @@
+package intake
+
+import (
+	"strconv"
+	"strings"
+	"sync"
+
+	"coldcase/bot/intake/lex"
+	"coldcase/refdata/refrigerant"
+	"coldcase/refdata/vocab"
+)
+
+// properNames maps digits and small letters to the name as readings.md spells it.
+var properNames = sync.OnceValue(func() map[string]string {
+	m := map[string]string{}
+	for _, n := range refrigerant.Names() {
+		m[strings.ToLower(strings.TrimPrefix(n, "R"))] = n
+	}
+	m["1234ze"] = "R1234ze(E)"
+	return m
+})
+
+// findRefrigerant reads R448A, r-22, 404a, four oh four A, CO2, propane. A bare
+// 407 or 454 could be several and is asked about.
+func (p *parse) findRefrigerant() {
+	for i := 0; i < len(p.t); i++ {
+		if p.use[i] != unused {
+			continue
+		}
+		name, end := p.refrigerantAt(i)
+		if end == i {
+			continue
+		}
+		if other, ok := p.eitherRefrigerant(end); ok {
+			p.mark(i, other, named)
+			p.ask(string(vocab.Refrigerant), "Which of the two refrigerants is it?")
+			return
+		}
+		p.mark(i, end, named)
+		switch {
+		case p.formerRefrigerant(i, end):
+		case name == "":
+			p.ask(string(vocab.Refrigerant), p.textOf(i, end)+" could be several. Which letter?")
+		case p.doubted(i, end):
+			p.ask(string(vocab.Refrigerant), "Is it really "+name+"?")
+		default:
+			p.m.Facts[vocab.Refrigerant] = name
+		}
+		i = end - 1
+	}
+}
+
+// doubted: "might be 404", "not sure if 448 or".
+func (p *parse) doubted(i, end int) bool {
+	for k := max(i-4, 0); k < min(end+3, len(p.t)); k++ {
+		if p.chunk[k] != p.chunk[i] {
+			continue
+		}
+		if p.is(k, "might", "maybe", "guess", "probably") && k < i || p.is(k, "not") && p.is(k+1, "sure") || p.is(k, "think") {
+			return true
+		}
+	}
+	return false
+}
+
+// formerRefrigerant: what the system was on before it was converted.
+func (p *parse) formerRefrigerant(i, end int) bool {
+	for k := max(i-3, 0); k < i; k++ {
+		if p.chunk[k] == p.chunk[i] && (p.is(k, "originally", "formerly", "from", "not", "era") || p.is(k, "old") && k == i-1 || p.is(k, "was", "used") && p.saysConverted()) {
+			return true
+		}
+	}
+	return p.is(end, "originally", "before") || p.is(end, "conversion", "retrofit") && false
+}
+
+func (p *parse) saysConverted() bool {
+	return p.says("converted", "conversion", "now", "retrofit", "retrofitted", "changed", "ahora", "is", "its")
+}
+
+// eitherRefrigerant sees "404 or 507".
+func (p *parse) eitherRefrigerant(end int) (other int, ok bool) {
+	if !p.is(end, "or", "o") || end+1 >= len(p.t) {
+		return end, false
+	}
+	_, other = p.refrigerantAt(end + 1)
+	return other, other > end+1
+}
+
+// refrigerantAt reads a refrigerant at token i; end is i when there is none, the
+// name "" when letters are missing that decide it.
+func (p *parse) refrigerantAt(i int) (name string, end int) {
+	t := p.t[i]
+	if name, ok := p.r.words.RefrigerantWords[t.Plain]; ok {
+		return name, i + 1
+	}
+	if t.Kind == lex.Word && len(t.Plain) > 2 && t.Plain[0] == 'r' && t.Plain[1] >= '0' && t.Plain[1] <= '9' {
+		digits, letters := splitDigits(t.Plain[1:])
+		return p.completed(digits, letters, i+1, true)
+	}
+	if p.is(i, "r", "freon", "refrigerant", "refrigerante", "hfc") {
+		j := i + 1
+		if p.is(j, "-") {
+			j++
+		}
+		if digits, e := p.code(j); e > j {
+			if name, e := p.completed(digits, "", e, true); e > i {
+				return name, e
+			}
+		}
+		return "", i
+	}
+	digits, e := p.code(i)
+	if e == i || p.r.words.BareRefrigerants == nil {
+		return "", i
+	}
+	return p.bareRefrigerant(digits, i, e)
+}
+
+// bareRefrigerant reads "448a", "on 22", "404" where nothing wants the number.
+func (p *parse) bareRefrigerant(digits string, i, e int) (string, int) {
+	name, end := p.completed(digits, "", e, false)
+	if end > e {
+		return name, end
+	}
+	v, err := strconv.Atoi(digits)
+	if err != nil {
+		return "", i
+	}
+	if _, known := p.r.words.BareRefrigerants[v]; !known || !p.standsAsRefrigerant(i, e, v) {
+		return "", i
+	}
+	return name, e
+}
+
+// code reads the digits of a refrigerant, in figures or in words.
+func (p *parse) code(i int) (digits string, end int) {
+	if i >= len(p.t) {
+		return "", i
+	}
+	t := p.t[i]
+	if t.Kind == lex.Number && !t.Decimal && !t.Frac && !t.Signed && len(t.Text) <= 4 && !strings.Contains(t.Text, ",") {
+		return t.Text, i + 1
+	}
+	if v, e, frac := p.spoken(i); e > i+1 && !frac && v == float64(int(v)) && v >= 22 && v < 1300 {
+		return strconv.Itoa(int(v)), e
+	}
+	return "", i
+}
+
+func splitDigits(s string) (digits, rest string) {
+	n := 0
+	for n < len(s) && s[n] >= '0' && s[n] <= '9' {
+		n++
+	}
+	return s[:n], s[n:]
+}
+
+// completed adds the letters that belong to the digits and finds the name; end is
+// e when no letters were added.
+func (p *parse) completed(digits, letters string, e int, sure bool) (string, int) {
+	if letters != "" {
+		if name, ok := properNames()[digits+letters]; ok {
+			return name, p.isomer(e)
+		}
+		if len(letters) > 2 {
+			return "", e - 1
+		}
+		return "R" + digits + strings.ToUpper(letters), p.isomer(e)
+	}
+	if e < len(p.t) && p.t[e].Kind == lex.Word && len(p.t[e].Plain) <= 2 && p.letterBelongs(e) {
+		if name, ok := properNames()[digits+p.t[e].Plain]; ok {
+			return name, p.isomer(e + 1)
+		}
+	}
+	v, err := strconv.Atoi(digits)
+	if err != nil {
+		return "", e
+	}
+	if name, ok := p.r.words.BareRefrigerants[v]; ok {
+		return name, e
+	}
+	if name, ok := properNames()[digits]; ok && sure {
+		return name, e
+	}
+	if sure && len(digits) >= 2 {
+		return "R" + digits, e
+	}
+	return "", e
+}
+
+// letterBelongs: 404A, 404 A, "four oh four a"; not "448 a bit".
+func (p *parse) letterBelongs(e int) bool {
+	t := p.t[e]
+	if t.Glued || t.Text != t.Plain {
+		return true
+	}
+	return p.t[e-1].Kind == lex.Word || e+1 >= len(p.t) || p.t[e+1].Kind == lex.Mark
+}
+
+// isomer passes over the (E) of R1234ze(E).
+func (p *parse) isomer(i int) int {
+	if p.is(i, "(") && p.is(i+2, ")") && p.t[i].Glued {
+		return i + 3
+	}
+	return i
+}
+
+// standsAsRefrigerant tells a bare 448 that is the refrigerant from a reading:
+// no unit behind it, no name in front that waits for a number.
+func (p *parse) standsAsRefrigerant(i, e, v int) bool {
+	if f := p.r.units.At(p.t, e); f.To > e && (p.t[e].Glued || len(p.t[e].Plain) > 1) {
+		return false
+	}
+	for _, k := range []int{i - 1, e} {
+		if k >= 0 && k < len(p.t) && p.t[k].Kind == lex.Mark && p.is(k, "/", "-", "#", `"`, "'", ":", "~", "$", "%") && (k != e || p.t[k].Glued) {
+			return false
+		}
+	}
+	if p.inRow(i, e) {
+		return false
+	}
+	_, said := p.listedBefore("refrigerant_before", i)
+	if p.isNumeral(i) && (!said || p.isNumeral(e)) {
+		return false
+	}
+	if v < 100 && !said {
+		return false
+	}
+	if v < 100 && !p.is(i-1, "r", "on", "freon", "refrigerant", "gas", "running") {
+		return false
+	}
+	return !p.nameWaits(i) && !p.legWaits(i)
+}
+
+// inRow spots one of three numbers side by side.
+func (p *parse) inRow(i, e int) bool {
+	number := func(k int) bool { return k >= 0 && k < len(p.t) && p.t[k].Kind == lex.Number }
+	return number(i-1) && number(e) || number(i-1) && number(i-2) || number(e) && number(e+1)
+}
+
+// legWaits: "L2-L3 458".
+func (p *parse) legWaits(i int) bool {
+	if i == 0 {
+		return false
+	}
+	letter, kind := legLetter(p.t[i-1], false)
+	return letter != 0 && kind != 0
+}
+
+// nameWaits: the words right before token i name a reading that has no number yet.
+func (p *parse) nameWaits(i int) bool {
+	for k := max(i-5, 0); k < i; k++ {
+		f := p.r.names.At(p.t, k)
+		if f.To == k || f.To > i || i-f.To > 2 || p.sentence[k] != p.sentence[i] || p.chunk[f.To-1] != p.chunk[i] {
+			continue
+		}
+		between := false
+		for j := f.To; j < i; j++ {
+			between = between || p.t[j].Kind == lex.Number || p.is(j, "on") || p.isNumeral(j)
+		}
+		n := p.r.words.Readings[f.IDs[0]]
+		before := k > 0 && (p.t[k-1].Kind == lex.Number || p.isNumeral(k-1)) && f.To == i
+		return !between && !n.Ignore && !before && (!n.Loose || n.Only != "")
+	}
+	return false
+}

@@ -1,0 +1,166 @@
+package intake
+
+import (
+	"coldcase/refdata/lexicon"
+	"coldcase/refdata/vocab"
+)
+
+// rowMark is what stands between the numbers of a row.
+type rowMark uint8
+
+const (
+	bySpace rowMark = iota
+	byComma
+	byAnd
+	bySlash
+)
+
+// findRows finds numbers that stand in a row: "230/229/235", "398 401 396",
+// "14.2, 13.9 and 14.5", "28 over 240". A row of three is the three legs, of two
+// with a slash the gauges.
+func (p *parse) findRows() {
+	for i := 0; i < len(p.nums); {
+		n, by := 1, bySpace
+		for i+n < len(p.nums) {
+			m, ok := p.rowStep(&p.nums[i+n-1], &p.nums[i+n], n)
+			if !ok || n > 1 && m != by && m != byAnd {
+				break
+			}
+			by = max(by, m)
+			n++
+		}
+		p.nums[i].row, p.nums[i].rowBy = 1, by
+		if n == 3 || n == 2 && by >= byAnd {
+			p.nums[i].row = n
+			for k := i; k < i+n; k++ {
+				if p.nums[k].bare && p.nums[i+n-1].unit != nil {
+					p.nums[k].unit, p.nums[k].bare = p.nums[i+n-1].unit, false
+				}
+			}
+			i += n
+			continue
+		}
+		if n > 3 && p.splitTriples(i, n) {
+			i += n
+			continue
+		}
+		for k := i; k < i+n; k++ {
+			p.nums[k].row = 1
+		}
+		i += n
+	}
+}
+
+// splitTriples reads six numbers in a row as two rows of three when each is even
+// in itself.
+func (p *parse) splitTriples(i, n int) bool {
+	if n%3 != 0 {
+		return false
+	}
+	for k := i; k < i+n; k += 3 {
+		if !p.alike(p.nums[k : k+3]) {
+			return false
+		}
+		p.nums[k].row = 3
+	}
+	return true
+}
+
+// alike holds that three numbers are of one size, as legs are.
+func (p *parse) alike(row []quantity) bool {
+	lo, hi := row[0].value, row[0].value
+	for _, q := range row {
+		lo, hi = min(lo, q.value), max(hi, q.value)
+	}
+	return lo >= 0 && hi <= 3*lo+1
+}
+
+// rowStep reports whether b follows a in a row, and by what mark.
+func (p *parse) rowStep(a, b *quantity, have int) (rowMark, bool) {
+	if a.frac || b.frac || a.idle || b.idle || a.signed || b.signed || a.approx || b.approx {
+		return 0, false
+	}
+	if a.unit != nil && (b.unit == nil || b.unit != a.unit) {
+		return 0, false
+	}
+	switch gap := b.core - a.to; {
+	case gap == 0 && !p.t[b.core].Glued:
+		return bySpace, a.unit == nil || b.unit == a.unit
+	case gap == 1 && p.is(a.to, "/"), gap == 1 && p.is(a.to, "over"):
+		return bySlash, true
+	case gap == 1 && p.is(a.to, ",", "-"):
+		return byComma, true
+	case gap == 1 && p.is(a.to, "and", "y", "&"):
+		return byAnd, true
+	case gap == 2 && p.is(a.to, ",") && p.is(a.to+1, "and", "y"):
+		return byComma, true
+	}
+	return 0, false
+}
+
+// pairIsGauges reads 68/250 as suction and head: no word names it otherwise,
+// and low stands before high unless the words turn it round.
+func (p *parse) pairIsGauges(i int) (low, high vocab.Key, ok bool) {
+	a, b := &p.nums[i], &p.nums[i+1]
+	if a.row != 2 || !a.fits(lexicon.Pressure) || !b.fits(lexicon.Pressure) || a.idle {
+		return "", "", false
+	}
+	if a.unit == nil && b.unit == nil && (b.value < 20 || a.value > 999 || b.value > 1900) {
+		return "", "", false
+	}
+	if a.rowBy == byAnd && (b.value < 60 || a.value >= b.value) && a.bare {
+		return "", "", false
+	}
+	first, others := p.pairNames(i)
+	switch {
+	case others:
+		return "", "", false
+	case first == vocab.DischargePressure:
+		return vocab.DischargePressure, vocab.SuctionPressure, true
+	case first == vocab.SuctionPressure:
+		return vocab.SuctionPressure, vocab.DischargePressure, true
+	}
+	return vocab.SuctionPressure, vocab.DischargePressure, a.value < b.value
+}
+
+// pairNames looks at the names around a pair: which gauge is named first when
+// both are ("175/26 head/suct"), and whether a name of something else stands by it.
+func (p *parse) pairNames(i int) (first vocab.Key, others bool) {
+	from, to := p.nums[i].from, p.nums[i+1].to
+	var gauges []vocab.Key
+	for _, n := range p.names {
+		near := n.to <= from && from-n.to <= 2 || n.from >= to && n.from-to <= 1
+		if p.sentence[n.from] != p.sentence[from] || !near || p.chunk[n.from] != p.chunk[from] && n.from < from {
+			if n.from < to || len(gauges) != 1 || n.from-to > 4 || p.sentence[n.from] != p.sentence[from] {
+				continue
+			}
+		}
+		if n.Ask != "" && len(n.Is) > 1 && n.first() == vocab.SuctionPressure {
+			continue // "on the gauges" names both
+		}
+		switch k := n.first(); {
+		case k == vocab.SuctionPressure || k == vocab.DischargePressure:
+			gauges = append(gauges, k)
+		case n.from >= to && p.numberAt(n.to):
+		default:
+			return "", true
+		}
+	}
+	if len(gauges) == 2 && gauges[0] != gauges[1] {
+		return gauges[0], false
+	}
+	if len(gauges) == 1 {
+		return "", p.nums[i].rowBy != bySlash
+	}
+	return "", false
+}
+
+// numberAt reports a number that begins at token i, at most one small word on.
+func (p *parse) numberAt(i int) bool {
+	for k := range p.nums {
+		if f := p.nums[k].from; f == i || f == i+1 && p.is(i, "is", "at", "of", "to", ":", "=", "was") {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,127 @@
+package intake
+
+import (
+	"fmt"
+	"slices"
+
+	"coldcase/refdata/lexicon"
+	"coldcase/refdata/units"
+	"coldcase/refdata/vocab"
+)
+
+// settle turns the choices into readings, first those that are sure, then those
+// that the sure ones decide, and asks about the rest.
+func (p *parse) settle(open []int, chosen []choice) {
+	for k, c := range chosen {
+		q := &p.nums[open[k]]
+		if c.name < 0 {
+			continue
+		}
+		p.mark(p.names[c.name].from, p.names[c.name].to, named)
+		switch {
+		case c.ignore:
+			q.idle, q.used = true, true
+			p.mark(q.from, q.to, counted)
+		case c.row:
+			p.putRow(open[k], p.names[c.name].Row)
+		case len(c.ask) == 0:
+			p.put(q, c.key)
+		}
+	}
+	for k, c := range chosen {
+		if c.name >= 0 && len(c.ask) > 0 {
+			p.decide(&p.nums[open[k]], &p.names[c.name], c)
+		}
+	}
+}
+
+// decide reads a number of several meanings by what else is known, or asks.
+func (p *parse) decide(q *quantity, n *name, c choice) {
+	if slices.Contains(c.ask, p.ctx.Asked) && q.fits(lexicon.KindOf(p.ctx.Asked)) {
+		p.put(q, p.ctx.Asked)
+		return
+	}
+	if k, ok := p.beside(q, n); ok && (!p.seen(k) || p.anyOf("corrections", 0, len(p.t))) {
+		p.put(q, k)
+		return
+	}
+	if (n.Only == lexicon.Amps || n.Only == lexicon.Volts) && p.plateIn(q) {
+		p.put(q, map[lexicon.Kind]vocab.Key{lexicon.Amps: vocab.RatedAmps, lexicon.Volts: vocab.RatedVolts}[n.Only])
+		return
+	}
+	if only, ok := p.onlyPossible(q, c.ask); ok && n.Ask == "" {
+		p.put(q, only)
+		return
+	}
+	p.wonder(q, c.ask...)
+}
+
+// wonder asks which of several readings a number is.
+func (p *parse) wonder(q *quantity, keys ...vocab.Key) {
+	q.used = true
+	p.mark(q.from, q.to, counted)
+	for _, k := range keys {
+		p.ask(string(k), fmt.Sprintf("Not sure what %s is.", p.textOf(q.core, q.to)))
+	}
+}
+
+// beside settles a bare number by another reading of the message.
+func (p *parse) beside(q *quantity, n *name) (vocab.Key, bool) {
+	for _, b := range n.Beside {
+		if r, ok := p.ctx.Last[b.Key]; ok && b.Key == vocab.DischargePressure && (b.Under == 0 || r.Unit == units.CodePSIG && q.value < b.Under*r.Value) && !p.seen(b.Key) {
+			return b.Then, true
+		}
+		for i := range p.m.Readings {
+			r := &p.m.Readings[i]
+			if r.Key != b.Key || b.Under > 0 && q.value >= b.Under*r.Value {
+				continue
+			}
+			return b.Then, true
+		}
+	}
+	return "", false
+}
+
+// onlyPossible is the one of several keys that the value can be at all.
+func (p *parse) onlyPossible(q *quantity, keys []vocab.Key) (vocab.Key, bool) {
+	var only vocab.Key
+	kind := lexicon.KindOf(keys[0])
+	mixed := false
+	for _, k := range keys {
+		mixed = mixed || lexicon.KindOf(k) != kind
+		if _, bad := implausible(p.readingOf(q, k), p.refrigerant()); bad {
+			continue
+		}
+		if only != "" {
+			return "", false
+		}
+		only = k
+	}
+	return only, only != "" && mixed && q.unit == nil
+}
+
+// putRow gives three numbers to the legs; one that is far off the other two is
+// asked about.
+func (p *parse) putRow(i int, keys []vocab.Key) {
+	row := p.nums[i : i+3]
+	sum := row[0].value + row[1].value + row[2].value
+	for k := range row {
+		row[k].used = true
+		p.mark(row[k].from, row[k].to, counted)
+		if others := (sum - row[k].value) / 2; lexicon.KindOf(keys[k]) == lexicon.Volts && (row[k].value < offLeg*others || row[k].value > others/offLeg) && others > 0 && p.alikeRest(row, k) {
+			p.ask(string(keys[k]), fmt.Sprintf("%s is far off the other two legs.", p.textOf(row[k].core, row[k].to)))
+			continue
+		}
+		p.put(&row[k], keys[k])
+	}
+}
+
+// offLeg is the share of the other legs' mean below which a voltage looks
+// mistyped: a lost leg still reads back through the windings. common practice
+const offLeg = 0.3
+
+// alikeRest: the two other legs agree with each other.
+func (p *parse) alikeRest(row []quantity, k int) bool {
+	a, b := row[(k+1)%3].value, row[(k+2)%3].value
+	return min(a, b) > 0.7*max(a, b)
+}

@@ -1,0 +1,44 @@
+package intake
+
+import (
+	"strings"
+
+	"coldcase/bot/intake/lex"
+)
+
+// mostUnread bounds what is echoed of a message that makes no sense.
+const mostUnread = 5
+
+// findUnread gathers the pieces that mean nothing to us: runs of unknown words,
+// and numbers beside readings that nothing claimed.
+func (p *parse) findUnread() {
+	var run []string
+	flush := func() {
+		if len(run) > 0 && len(p.m.Unread) < mostUnread {
+			p.m.Unread = append(p.m.Unread, strings.Join(run, " "))
+		}
+		run = nil
+	}
+	for i, t := range p.t {
+		switch {
+		case p.use[i] == unused && t.Kind == lex.Word && len(t.Plain) > 2 && !t.Known:
+			run = append(run, t.Text)
+		case p.use[i] == unused && t.Kind == lex.Number && p.isLeft(i) && len(p.m.Readings) > 0:
+			run = append(run, t.Text)
+		default:
+			flush()
+		}
+	}
+	flush()
+}
+
+// isLeft: a number that nothing read, asked about or set aside.
+func (p *parse) isLeft(i int) bool {
+	for k := range p.nums {
+		q := &p.nums[k]
+		if q.core <= i && i < q.to {
+			return !q.used && !q.idle
+		}
+	}
+	return false
+}

@@ -25,9 +25,10 @@ type Fluid struct {
 	tTop  float64 // K, where saturation ends
 	doubt string
 
-	lines   [2]func() (*chain, error) // of a blend, by side, solved once when first needed
-	table   *table                    // fast saturation curves, nil while they are being made
-	ceiling func() (float64, error)   // Pa, bubble pressure at the top of the dome
+	lines    [2]func() (*chain, error) // of a blend, by side, solved once when first needed
+	table    *table                    // fast saturation curves, nil while they are being made
+	ceiling  func() (float64, error)   // Pa, bubble pressure at the top of the dome
+	critical func() (t, p float64)     // of a blend, estimated once when first asked for
 }
 
 var fluids sync.Map // "name/model" → func() (*Fluid, error)
@@ -113,6 +114,7 @@ func (f *Fluid) ready() (*Fluid, error) {
 		s, err := f.saturation(bubble, f.tTop)
 		return s.p, err
 	})
+	f.critical = sync.OnceValues(f.estimateCritical)
 	t, err := readTable(f.m.name, f.model)
 	if err != nil {
 		return nil, err
@@ -185,9 +187,11 @@ func (f *Fluid) Doubt() string { return f.doubt }
 // MolarMass is in kg/mol.
 func (f *Fluid) MolarMass() float64 { return f.m.molarMass }
 
-// CriticalTemp is the critical temperature; of a blend the temperature where its
-// dome is taken to end, an estimate.
-func (f *Fluid) CriticalTemp() units.Temperature { return units.Temperature(f.tCrit) }
+// CriticalTemp is the temperature of Critical.
+func (f *Fluid) CriticalTemp() units.Temperature {
+	t, _ := f.Critical()
+	return t
+}
 
 // Span is where saturation is answered: from the triple point (a blend: the
 // highest of its components', and 183.15 K at the lowest) to just below the

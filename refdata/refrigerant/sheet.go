@@ -16,7 +16,7 @@ import (
 )
 
 //go:generate go run coldcase/calc/props/gencurves -out curves
-//go:embed fluids/*.txt curves/*.txt pairs.txt blends.txt chung.txt
+//go:embed fluids/*.txt curves/*.txt pairs.txt blends.txt chung.txt trade.txt
 var files embed.FS
 
 // Sheet is one text file of named sections. A section holds lines of a key and

@@ -25,4 +25,12 @@ func main() {
 			os.Exit(1)
 		}
 	}
+	points, err := props.Points()
+	if err == nil {
+		err = os.WriteFile(filepath.Join(*out, "points.txt"), []byte(points), 0o644)
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "points:", err)
+		os.Exit(1)
+	}
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"log/slog"
+	"strings"
 	"time"
 
 	"coldcase/bot/caselog"
@@ -83,11 +84,39 @@ func (l *Line) say(t caselog.Tx, person, phone, idem, text string) error {
 	if silent != "" {
 		return l.note(t, n, time.Now(), "Not sent: "+crew.Mask(phone)+" has opted out with STOP. START lets texts through again.")
 	}
-	payload, err := json.Marshal(outText{Body: text})
-	if err != nil {
-		return fmt.Errorf("queue a text: %w", err)
+	for i, piece := range pieces(text) {
+		payload, err := json.Marshal(outText{Body: piece})
+		if err != nil {
+			return fmt.Errorf("queue a text: %w", err)
+		}
+		o := caselog.Outgoing{Dest: destText + phone, Kind: KindText, Payload: string(payload), Idem: idem, Case: n}
+		if i > 0 {
+			o.Idem += fmt.Sprintf("/%d", i+1)
+		}
+		if err := t.Enqueue(o); err != nil {
+			return err
+		}
 	}
-	return t.Enqueue(caselog.Outgoing{Dest: destText + phone, Kind: KindText, Payload: string(payload), Idem: idem, Case: n})
+	return nil
+}
+
+// pieces cuts what is longer than one message takes, at line ends where it can.
+func pieces(text string) []string {
+	var all []string
+	for rest := []rune(text); ; {
+		if len(rest) <= maxText {
+			return append(all, string(rest))
+		}
+		cut := maxText
+		for i := maxText - 1; i > maxText/2; i-- {
+			if rest[i] == '\n' {
+				cut = i
+				break
+			}
+		}
+		all = append(all, strings.TrimSpace(string(rest[:cut])))
+		rest = []rune(strings.TrimSpace(string(rest[cut:])))
+	}
 }
 
 func currentCase(t caselog.Tx, person string) (caselog.Number, error) {

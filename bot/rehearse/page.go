@@ -1,0 +1,159 @@
+package rehearse
+
+import (
+	"embed"
+	"errors"
+	"fmt"
+	"html/template"
+	"io"
+	"net/http"
+	"net/url"
+	"slices"
+
+	"coldcase/bot/reply"
+)
+
+//go:embed assets
+var assets embed.FS
+
+var pages = template.Must(template.ParseFS(assets, "assets/page.html"))
+
+// Phone is one that people can type as.
+type Phone struct{ Name, Number string }
+
+// Page is where people type as a phone. It has no script: the thread is a frame
+// that loads itself again.
+type Page struct {
+	Provider *Provider
+	Phones   []Phone
+}
+
+// Routes hangs the page on a mux.
+func (p *Page) Routes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /{$}", p.show)
+	mux.HandleFunc("GET /thread", p.thread)
+	mux.HandleFunc("POST /text", p.text)
+	mux.HandleFunc("GET /line.css", func(w http.ResponseWriter, r *http.Request) {
+		http.ServeFileFS(w, r, assets, "assets/line.css")
+	})
+}
+
+// Handler is the page and the API, closed to other sites' forms and scripts.
+func (p *Page) Handler() http.Handler {
+	mux := http.NewServeMux()
+	p.Routes(mux)
+	p.Provider.Routes(mux)
+	safe := http.NewCrossOriginProtection().Handler(mux)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", "default-src 'none'; style-src 'self'; frame-src 'self'; form-action 'self'; frame-ancestors 'self'; base-uri 'none'")
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "no-referrer")
+		h.Set("Cache-Control", "no-store")
+		safe.ServeHTTP(w, r)
+	})
+}
+
+func (p *Page) known(number string) (string, bool) {
+	if number == "" && len(p.Phones) > 0 {
+		return p.Phones[0].Number, true
+	}
+	return number, slices.ContainsFunc(p.Phones, func(q Phone) bool { return q.Number == number })
+}
+
+func (p *Page) show(w http.ResponseWriter, r *http.Request) {
+	from, ok := p.known(r.URL.Query().Get("from"))
+	if !ok {
+		http.NotFound(w, r)
+		return
+	}
+	p.render(w, "page", map[string]any{"Number": p.Provider.Number, "From": from, "Phones": p.Phones, "Trouble": troubles[r.URL.Query().Get("trouble")]})
+}
+
+// troubles are said by name, so that no link can put words on the page.
+var troubles = map[string]string{
+	"photo": "That photo can't be sent: at most 5 MB.",
+	"empty": "Nothing was typed.",
+	"line":  "The line did not take it. It is caught up from the provider's list within minutes.",
+}
+
+func (p *Page) render(w http.ResponseWriter, name string, data any) {
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	_ = pages.ExecuteTemplate(w, name, data) // fails only when the reader has gone
+}
+
+// bubble is one message as the phone shows it.
+type bubble struct {
+	Message
+	At      string
+	Parts   []string
+	Septets string
+	Photos  int
+}
+
+func (p *Page) thread(w http.ResponseWriter, r *http.Request) {
+	from, ok := p.known(r.URL.Query().Get("from"))
+	if !ok {
+		http.NotFound(w, r)
+		return
+	}
+	var all []bubble // newest first: the page's column runs upwards
+	for _, m := range slices.Backward(p.Provider.All()) {
+		if m.From == from || m.To == from {
+			all = append(all, bubbleOf(m))
+		}
+	}
+	p.render(w, "thread", all)
+}
+
+func bubbleOf(m Message) bubble {
+	b := bubble{Message: m, At: m.At.Local().Format("15:04:05"), Parts: reply.Split(m.Body), Photos: len(m.Media)}
+	b.Septets = "UCS-2"
+	if n := reply.Septets(m.Body); n >= 0 {
+		b.Septets = fmt.Sprintf("%d septets", n)
+	}
+	return b
+}
+
+const maxPhoto = 5 << 20
+
+func (p *Page) text(w http.ResponseWriter, r *http.Request) {
+	r.Body = http.MaxBytesReader(w, r.Body, maxPhoto+64<<10)
+	trouble, from := "", ""
+	if err := r.ParseMultipartForm(maxPhoto); err != nil {
+		trouble = "photo"
+	} else if number, ok := p.known(r.PostFormValue("from")); !ok {
+		http.Error(w, "no such phone", http.StatusBadRequest)
+		return
+	} else {
+		from = number
+		trouble = p.send(r, number)
+	}
+	http.Redirect(w, r, "/?"+url.Values{"from": {from}, "trouble": {trouble}}.Encode(), http.StatusSeeOther)
+}
+
+// send does it, and names the trouble if any.
+func (p *Page) send(r *http.Request, from string) string {
+	var photos [][]byte
+	switch f, head, err := r.FormFile("photo"); {
+	case errors.Is(err, http.ErrMissingFile):
+	case err != nil:
+		return "photo"
+	default:
+		b, err := io.ReadAll(f)
+		if err := firstError(err, f.Close()); err != nil || len(b) > maxPhoto {
+			return "photo"
+		}
+		if head.Size > 0 {
+			photos = append(photos, b)
+		}
+	}
+	body := r.PostFormValue("body")
+	if body == "" && len(photos) == 0 {
+		return "empty"
+	}
+	if _, err := p.Provider.Text(r.Context(), from, body, photos...); err != nil {
+		return "line"
+	}
+	return ""
+}

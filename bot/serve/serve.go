@@ -26,6 +26,7 @@ type Server struct {
 	listener net.Listener
 	ready    map[string]func() error
 	works    []func(context.Context)
+	carriers carriers
 	stopping atomic.Bool
 }
 
@@ -35,7 +36,7 @@ func New(listen string, log *slog.Logger) (*Server, error) {
 	if err != nil {
 		return nil, fmt.Errorf("listen: %w", err)
 	}
-	s := &Server{Log: log, Metrics: prometheus.NewRegistry(), mux: http.NewServeMux(), listener: l, ready: map[string]func() error{}}
+	s := &Server{Log: log, Metrics: prometheus.NewRegistry(), mux: http.NewServeMux(), listener: l, ready: map[string]func() error{}, carriers: carriers{}}
 	s.mux.HandleFunc("GET /healthz", s.healthz)
 	s.mux.HandleFunc("GET /readyz", s.readyz)
 	s.mux.Handle("GET /metrics", promhttp.HandlerFor(s.Metrics, promhttp.HandlerOpts{}))

@@ -7,8 +7,6 @@ import (
 	"time"
 
 	api "github.com/twilio/twilio-go/rest/api/v2010"
-
-	"coldcase/bot/caselog"
 )
 
 // pageSize is the most that the provider lists at once.
@@ -99,72 +97,4 @@ func createdAt(m api.ApiV2010Message) time.Time {
 		return time.Time{}
 	}
 	return at.UTC()
-}
-
-// CatchUp records what came while nobody listened: at start and every few minutes.
-// What is known already changes nothing.
-func (d *Deliverer) CatchUp(ctx context.Context) (missed int, err error) {
-	now := d.Now().UTC()
-	from, err := d.caughtUpTo(ctx, now)
-	if err != nil {
-		return 0, err
-	}
-	texts, err := d.Client.Since(ctx, from)
-	if err != nil {
-		return 0, err
-	}
-	for _, t := range texts {
-		if t.At.IsZero() {
-			t.At = now
-		}
-		seen, err := d.Line.Receive(ctx, t)
-		if err != nil {
-			return missed, fmt.Errorf("catch up on %s: %w", t.ID, err)
-		}
-		if !seen {
-			missed++
-		}
-	}
-	return missed, d.Line.Store.Update(ctx, func(t caselog.Tx) error {
-		return t.SaveNote(caughtUpNote, now.Format(time.RFC3339))
-	})
-}
-
-const caughtUpNote = "sms/caught-up"
-
-// caughtUpTo is the last time of all, less an hour: the provider's list may lag. A
-// new casebook looks back an hour only.
-func (d *Deliverer) caughtUpTo(ctx context.Context, now time.Time) (at time.Time, err error) {
-	at = now
-	err = d.Line.Store.View(ctx, func(t caselog.Tx) error {
-		text, err := t.Note(caughtUpNote)
-		if err != nil || text == "" {
-			return err
-		}
-		at, err = time.Parse(time.RFC3339, text)
-		return err
-	})
-	return at.Add(-time.Hour), err
-}
-
-// catchUpEvery bounds how late a message is when its webhook was lost.
-const catchUpEvery = 3 * time.Minute
-
-// KeepUp catches up until the context ends; trouble is logged and tried again.
-func (d *Deliverer) KeepUp(ctx context.Context) {
-	tick := time.NewTicker(catchUpEvery)
-	defer tick.Stop()
-	for {
-		switch missed, err := d.CatchUp(ctx); {
-		case err != nil && ctx.Err() == nil:
-			d.Line.Log.Error("catching up on texts", "err", err)
-		case missed > 0:
-			d.Line.Log.Warn("caught up on texts that never reached the webhook", "count", missed)
-		}
-		select {
-		case <-ctx.Done():
-			return
-		case <-tick.C:
-		}
-	}
 }

@@ -1,0 +1,203 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/caarlos0/env/v11"
+	"github.com/mattn/go-isatty"
+
+	"coldcase/bot"
+	"coldcase/bot/crew"
+	"coldcase/bot/reply"
+	"coldcase/bot/serve"
+	"coldcase/bot/sms"
+	"coldcase/bot/talk"
+)
+
+// serveSettings are those of the server alone (interfaces.md).
+type serveSettings struct {
+	Listen    string `env:"COLDCASE_LISTEN" envDefault:"127.0.0.1:8080"`
+	PublicURL string `env:"COLDCASE_PUBLIC_URL"`
+	Crew      string `env:"COLDCASE_CREW"`
+	SID       string `env:"TWILIO_ACCOUNT_SID"`
+	Token     string `env:"TWILIO_AUTH_TOKEN"`
+	From      string `env:"COLDCASE_SMS_FROM"`
+	API       string `env:"COLDCASE_SMS_API"`
+}
+
+// smsWanted: one setting of the line means that all are wanted.
+func (s serveSettings) smsWanted() bool { return s.SID != "" || s.Token != "" || s.From != "" }
+
+func (s serveSettings) account() sms.Account {
+	return sms.Account{SID: s.SID, Token: s.Token, From: s.From, PublicURL: s.PublicURL, API: s.API}
+}
+
+func runServe(ctx context.Context, c console, args []string) error {
+	f := newFlags("serve")
+	rehearsing := f.Bool("rehearse", false, "play the SMS line against a local stand-in")
+	envFile := f.String("env", "", "file with settings, NAME=value a line")
+	if err := parseFlags(f, args); err != nil {
+		return err
+	}
+	if err := loadEnv(*envFile); err != nil {
+		return err
+	}
+	own, err := env.ParseAs[serveSettings]()
+	if err != nil {
+		return fmt.Errorf("settings: %w", err)
+	}
+	if *rehearsing {
+		return rehearseLine(ctx, c, own)
+	}
+	return serveLines(ctx, c, own)
+}
+
+// serveLines runs whatever is configured.
+func serveLines(ctx context.Context, c console, own serveSettings) error {
+	s, err := readSettings()
+	if err != nil {
+		return err
+	}
+	if own.smsWanted() {
+		if err := own.account().Check(); err != nil {
+			return fmt.Errorf("the SMS line can't start:\n%w\nSet them in the environment or a file given with --env.", err)
+		}
+	}
+	server, err := serve.New(own.Listen, newLog(c.err))
+	if err != nil {
+		return err
+	}
+	people, err := crew.Open(own.Crew)
+	if err != nil {
+		return err
+	}
+	return runServer(ctx, c, server, s, s.DB, people, func(b *bot.Bot) error {
+		if !own.smsWanted() {
+			fmt.Fprintln(c.err, "No line is configured. Try coldcase serve --rehearse, or set TWILIO_ACCOUNT_SID, TWILIO_AUTH_TOKEN and COLDCASE_SMS_FROM.")
+			return nil
+		}
+		return server.SMS(own.account(), b, people)
+	})
+}
+
+// rehearseLine runs the line against the stand-in, on a casebook that goes with it.
+func rehearseLine(ctx context.Context, c console, own serveSettings) (err error) {
+	s, err := readSettings()
+	if err != nil {
+		return err
+	}
+	dir, err := os.MkdirTemp("", "coldcase")
+	if err != nil {
+		return fmt.Errorf("a folder for the rehearsal: %w", err)
+	}
+	defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
+	file := filepath.Join(dir, "crew.yaml")
+	if err := os.WriteFile(file, []byte(serve.RehearsalCrew), 0o600); err != nil {
+		return fmt.Errorf("crew of the rehearsal: %w", err)
+	}
+	people, err := crew.Open(file)
+	if err != nil {
+		return err
+	}
+	listen := "127.0.0.1:0"
+	if os.Getenv("COLDCASE_LISTEN") != "" {
+		listen = own.Listen
+	}
+	server, err := serve.New(listen, newLog(c.err))
+	if err != nil {
+		return err
+	}
+	account, page, err := server.Rehearsal()
+	if err != nil {
+		return err
+	}
+	return runServer(ctx, c, server, s, filepath.Join(dir, "cases.db"), people, func(b *bot.Bot) error {
+		fmt.Fprintf(c.out, "Rehearsal line: %s\nOpen it and type as a phone. Ctrl-C ends it, and its cases go.\n", page)
+		return server.SMS(account, b, people)
+	})
+}
+
+// runServer opens the casebook, plugs the outsides in, and runs until told to stop.
+func runServer(ctx context.Context, c console, server *serve.Server, s settings, db string, people *crew.File, plug func(*bot.Bot) error) error {
+	b, err := openBot(ctx, s, db)
+	if err != nil {
+		return err
+	}
+	defer closeStore(c, b.Store)
+	b.Render = renderFor
+	b.Lead = func(person string) bool { return isLead(people, person) }
+	if err := plug(b); err != nil {
+		return err
+	}
+	owner, err := sessionID()
+	if err != nil {
+		return err
+	}
+	if err := server.Outbox(b.Store, owner); err != nil {
+		return err
+	}
+	server.Log.Info("listening", "at", server.Addr())
+	return server.Run(ctx)
+}
+
+// renderFor writes an answer as its outside says it.
+func renderFor(source string, a talk.Answer) string {
+	if source == sms.Source {
+		return reply.SMS(a)
+	}
+	return reply.Text(a)
+}
+
+func isLead(people *crew.File, name string) bool {
+	all, _ := people.Now() // the last good crew stays in force
+	p, ok := all.ByName(name)
+	return ok && p.Role == crew.Lead
+}
+
+// newLog writes JSON unless somebody reads along.
+func newLog(w io.Writer) *slog.Logger {
+	if f, ok := w.(*os.File); ok && isatty.IsTerminal(f.Fd()) {
+		return slog.New(slog.NewTextHandler(w, nil))
+	}
+	return slog.New(slog.NewJSONHandler(w, nil))
+}
+
+// loadEnv puts the settings of a file into the environment; what is set there
+// already wins.
+func loadEnv(file string) error {
+	if file == "" {
+		return nil
+	}
+	text, err := os.ReadFile(file)
+	if err != nil {
+		return fmt.Errorf("settings file: %w", err)
+	}
+	for i, line := range strings.Split(string(text), "\n") {
+		line = strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(line), "export "))
+		if line == "" || strings.HasPrefix(line, "#") {
+			continue
+		}
+		name, value, ok := strings.Cut(line, "=")
+		if !ok {
+			return fmt.Errorf("settings file: line %d is not NAME=value", i+1)
+		}
+		value = strings.TrimSpace(value)
+		if n := len(value); n > 1 && (value[0] == '"' || value[0] == '\'') && value[n-1] == value[0] {
+			value = value[1 : n-1]
+		}
+		if _, set := os.LookupEnv(strings.TrimSpace(name)); set {
+			continue
+		}
+		if err := os.Setenv(strings.TrimSpace(name), value); err != nil {
+			return fmt.Errorf("settings file: line %d: %w", i+1, err)
+		}
+	}
+	return nil
+}

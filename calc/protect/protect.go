@@ -26,18 +26,31 @@ import (
 // Within: 3 % of trade-basis 3.1 (R448A, 46 lb: 770 in3)
 // Source: mass balance; shares, 40 F and the usable 0.7 are common practice
 func AccumulatorVolume(f *props.Fluid, charge units.Mass, share units.Fraction, cold units.Temperature) (units.Volume, error) {
-	usable := limits.Value("accumulator_usable")
-	if !(charge > 0) {
+	liquid, err := f.LiquidAtBubble(cold)
+	if err != nil {
+		return 0, fmt.Errorf("accumulator: %w", err)
+	}
+	return ShellFor(charge, share, liquid.Rho)
+}
+
+// ShellFor is AccumulatorVolume for a liquid of known density.
+//
+//	V = share charge / rho_liquid / usable
+//
+// In:     charge; share of it that may come; the liquid's density
+// Out:    shell volume
+// Range:  share above 0 to 1; charge and density above zero
+// Error:  *cycle.RangeError
+// Within: exact; the usable 0.7 is a choice of the trade
+// Source: mass balance; trade-basis 3.1 (common practice)
+func ShellFor(charge units.Mass, share units.Fraction, liquid units.Density) (units.Volume, error) {
+	if !(charge > 0) || !(liquid > 0) {
 		return 0, &cycle.RangeError{Quantity: "charge, lb", Got: charge.Pounds(), Low: 0, High: math.Inf(1)}
 	}
 	if !(share > 0 && share <= 1) {
 		return 0, &cycle.RangeError{Quantity: "share of the charge", Got: float64(share), Low: 0, High: 1}
 	}
-	liquid, err := f.LiquidAtBubble(cold)
-	if err != nil {
-		return 0, fmt.Errorf("accumulator: %w", err)
-	}
-	return units.Volume(float64(share) * float64(charge) / float64(liquid.Rho) / usable), nil
+	return units.Volume(float64(share) * float64(charge) / float64(liquid) / limits.Value("accumulator_usable")), nil
 }
 
 // LeakByRate is how fast the low side refills after a pump-down.

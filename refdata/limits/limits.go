@@ -38,7 +38,7 @@ func (l Limit) Unit() string {
 
 // unitEndings are the units that a name may end in, the longer before the shorter.
 var unitEndings = []string{
-	"psi_per_min", "yr", "per_h", "per_week", "kg_m3", "uPas", "dF", "F", "psi", "psig", "pct", "fpm", "ft", "min", "s", "h", "micron", "Mohm", "in3", "in", "um", "W", "lb", "d",
+	"psi_per_min", "yr", "per_h", "per_week", "kg_m3", "lb_ft3", "uPas", "dF", "F", "psi", "psig", "pct", "fpm", "ft", "min", "s", "h", "micron", "Mohm", "in3", "in", "um", "W", "lb", "d",
 }
 
 // BadLimitError says that the table of thresholds is not as it should be.

@@ -1,0 +1,120 @@
+// Package answer turns a question asked by text into computed numbers: what size,
+// will it flash, how big an accumulator. Data only: the reply words it.
+package answer
+
+import (
+	"time"
+
+	"coldcase/refdata/limits"
+	"coldcase/refdata/units"
+	"coldcase/refdata/vocab"
+)
+
+// Keys that only a question gives: no readings of a case.
+const (
+	EvaporatingTemp vocab.Key = "sat_suction_temp"
+	CondensingTemp  vocab.Key = "sat_discharge_temp"
+	Equivalent      vocab.Key = "equivalent_length" // pipe with its fittings
+	SinceAdded      vocab.Key = "since_added"       // time since the last addition
+	WindingTemp     vocab.Key = "winding_temp"
+)
+
+// Ask is one question with everything that is known for it: what the question
+// gives goes over what the case holds.
+type Ask struct {
+	About       string
+	Refrigerant string
+	Values      map[vocab.Key]vocab.Reading
+	Facts       vocab.Facts
+	On          time.Time // the day, for dated rules
+	Metric      *bool     // the sender's choice; nil follows what was typed
+}
+
+// Number is one computed figure in the sender's units.
+type Number struct {
+	Name  string
+	Value float64
+	Unit  units.Code
+}
+
+// Missing is a value without which there is no answer.
+type Missing struct {
+	Key  vocab.Key
+	Fact vocab.Fact // set instead of Key when a fact is missing
+	Why  string
+}
+
+// Result answers a question. With Missing set there may be no number at all; with
+// Err a value is out of what the calculation holds for, and Err says which.
+type Result struct {
+	About   string
+	Numbers []Number
+	Assumed []string // what was taken because it was not said
+	Missing []Missing
+	Verdict limits.Verdict // "" when the answer is a number and no judgement
+	Lines   []string       // the answer in the trade's words, the most telling first
+	Err     error
+}
+
+// Number finds a figure by its name.
+func (r Result) Number(name string) (Number, bool) {
+	for _, n := range r.Numbers {
+		if n.Name == name {
+			return n, true
+		}
+	}
+	return Number{}, false
+}
+
+// Known reports whether a question of that name can be answered.
+func Known(about string) bool { _, ok := questions[about]; return ok }
+
+// Abouts of the questions that can be answered.
+const (
+	SizeRiser      = "size_riser"
+	SizeSuction    = "size_suction"
+	SizeLiquid     = "size_liquid"
+	SizeDischarge  = "size_discharge"
+	DoubleRiser    = "double_riser"
+	Accumulator    = "accumulator"
+	FlashCheck     = "flash_check"
+	OilReturn      = "oil_return"
+	ChargeEstimate = "charge_estimate"
+	LeakRate       = "leak_rate"
+	LPControl      = "lp_control"
+	Vacuum         = "vacuum"
+	HoldingTest    = "holding_test"
+	PumpdownLeak   = "pumpdown_leak"
+	Insulation     = "insulation"
+	Windings       = "windings"
+	Voltage        = "voltage"
+	SuctionFilter  = "suction_filter"
+)
+
+var questions = map[string]func(*asked){
+	SizeRiser: (*asked).sizeRiser, SizeSuction: (*asked).sizeSuction, SizeLiquid: (*asked).sizeLiquid,
+	SizeDischarge: (*asked).sizeDischarge, DoubleRiser: (*asked).doubleRiser, Accumulator: (*asked).accumulator,
+	FlashCheck: (*asked).flashCheck, OilReturn: (*asked).oilReturn, ChargeEstimate: (*asked).chargeEstimate,
+	LeakRate: (*asked).leakRate, LPControl: (*asked).lpControl, Vacuum: (*asked).vacuum, HoldingTest: (*asked).holdingTest,
+	PumpdownLeak: (*asked).pumpdownLeak, Insulation: (*asked).insulation, Windings: (*asked).windings,
+	Voltage: (*asked).voltage, SuctionFilter: (*asked).suctionFilter,
+}
+
+// UnknownQuestionError says that no calculation answers a question of that name.
+type UnknownQuestionError struct{ About string }
+
+func (e *UnknownQuestionError) Error() string { return "no calculation for " + e.About }
+
+// Answer computes what was asked. It never guesses in silence: what is not said is
+// taken as Assumed names, or asked for as Missing names.
+func Answer(q Ask) Result {
+	work, ok := questions[q.About]
+	if !ok {
+		return Result{About: q.About, Err: &UnknownQuestionError{About: q.About}}
+	}
+	a := newAsked(q)
+	if a.r.Err == nil {
+		work(a)
+	}
+	return a.r
+}

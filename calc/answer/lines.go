@@ -1,0 +1,316 @@
+package answer
+
+import (
+	"coldcase/calc/cycle"
+	"coldcase/calc/pipe"
+	"coldcase/calc/props"
+	"coldcase/refdata/limits"
+	"coldcase/refdata/units"
+	"coldcase/refdata/vocab"
+)
+
+// suctionDuty is what the suction line carries; ok is false with something missing
+// or wrong.
+func (a *asked) suctionDuty() (d pipe.Duty, effect units.Enthalpy, ok bool) {
+	a.needFluid()
+	if !a.has(EvaporatingTemp) && !a.has(vocab.SuctionPressure) {
+		a.r.Missing = append(a.r.Missing, Missing{Key: vocab.SuctionPressure, Why: "suction pressure or evaporating temp"})
+	}
+	if !a.need(vocab.Capacity) {
+		return d, 0, false
+	}
+	gas, ok := a.suctionGas()
+	if !ok {
+		return d, 0, false
+	}
+	d = pipe.Duty{Fluid: a.fluid, State: gas, Viscosity: pipe.GasViscosity(a.fluid, gas)}
+	out, ok := a.coilOutlet(gas)
+	if !ok {
+		return d, 0, false
+	}
+	liquid, err := cycle.LiquidEnthalpy(a.fluid, a.liquidTemp())
+	if a.fail(err) {
+		return d, 0, false
+	}
+	d.Flow, err = cycle.MassFlow(units.Power(a.si(vocab.Capacity)), out.H, liquid)
+	d.Least = a.leastShare()
+	return d, out.H - liquid, !a.fail(err) && a.r.Err == nil
+}
+
+// suctionGas is the gas in the riser.
+func (a *asked) suctionGas() (props.State, bool) {
+	var p units.Pressure
+	var err error
+	if a.has(EvaporatingTemp) {
+		p, err = a.fluid.DewPressure(a.temp(EvaporatingTemp))
+	} else {
+		p = a.pressure(vocab.SuctionPressure)
+	}
+	if a.fail(err) {
+		return props.State{}, false
+	}
+	dew, err := a.fluid.DewTemp(p)
+	if a.fail(err) {
+		return props.State{}, false
+	}
+	t := dew.Add(units.DegreesF(limits.Value("assume_return_superheat_dF")))
+	switch {
+	case a.has(vocab.SuctionLineTemp):
+		t = a.temp(vocab.SuctionLineTemp)
+	case a.has(vocab.Superheat):
+		t = dew.Add(units.TempDelta(a.si(vocab.Superheat)))
+	default:
+		a.assume("suction gas taken as " + a.sayTemp(t))
+	}
+	if t <= dew {
+		gas, err := a.fluid.VaporAtDew(p)
+		return gas, !a.fail(err)
+	}
+	gas, err := a.fluid.AtTP(t, p)
+	return gas, !a.fail(err)
+}
+
+// coilOutlet is where the load is counted to.
+func (a *asked) coilOutlet(gas props.State) (props.State, bool) {
+	if !a.has(vocab.EvapOutletTemp) {
+		return gas, true
+	}
+	out, err := a.fluid.AtTP(a.temp(vocab.EvapOutletTemp), gas.P)
+	return out, !a.fail(err)
+}
+
+func (a *asked) liquidTemp() units.Temperature {
+	if a.has(vocab.LiquidLineTemp) {
+		return a.temp(vocab.LiquidLineTemp)
+	}
+	return a.assumedTemp("liquid line", "assume_liquid_F")
+}
+
+// leastShare is the least load over the full one; typed as either.
+func (a *asked) leastShare() units.Fraction {
+	if !a.has(vocab.MinCapacity) {
+		a.assume("no unloading: judged at full load; unloaders, several coils or a cycling machine?")
+		return units.Percent(100)
+	}
+	v := a.si(vocab.MinCapacity)
+	if a.q.Values[vocab.MinCapacity].Unit == units.CodePercent {
+		return units.Fraction(v)
+	}
+	return units.Fraction(v / a.si(vocab.Capacity))
+}
+
+// equivalent is the length that friction is taken over, of the given runs.
+func (a *asked) equivalent(runs ...vocab.Key) (units.Length, bool) {
+	if a.has(Equivalent) {
+		return units.Length(a.si(Equivalent)), true
+	}
+	length, known := units.Length(0), false
+	for _, k := range runs {
+		if a.has(k) {
+			length += units.Length(max(a.si(k), -a.si(k)))
+			known = true
+		}
+	}
+	if !known {
+		a.miss(runs[0])
+		return 0, false
+	}
+	with := pipe.WithFittings(length)
+	a.assume("fittings count half the pipe again: " + a.sayLength(with))
+	return with, true
+}
+
+func (a *asked) sizeRiser() {
+	length, okLength := a.equivalent(vocab.RiserHeight, vocab.SuctionRun)
+	d, effect, ok := a.suctionDuty()
+	if !ok || !okLength {
+		return
+	}
+	pick, err := pipe.SizeSuctionRiser(d, length)
+	if a.fail(err) {
+		return
+	}
+	a.putFlow("mass_flow", d.Flow)
+	if !pick.OK {
+		a.line("%s", pick.Why)
+		a.pair(d, length)
+		return
+	}
+	a.fit(pick.Fit, d)
+	least, err := pipe.LeastOilLoad(pick.LeastOil, effect, 0)
+	if a.fail(err) {
+		return
+	}
+	a.putLoad("riser_min_capacity", least)
+	a.judge(limits.OK)
+	a.line("%s riser: %s at full load, loses %s", pick.Tube.Nominal, a.sayVelocity(pick.Velocity), a.sayDelta(pick.Penalty))
+	a.line("lifts oil down to %s, %.2f of that at the least load", a.sayLoad(least), pick.RatioMin)
+	if pick.Marginal {
+		a.judge(limits.Watch)
+		a.line("%s; a double riser would have it", pick.Why)
+	}
+}
+
+// fit puts the figures of one size.
+func (a *asked) fit(f pipe.Fit, d pipe.Duty) {
+	a.put("size", f.Tube.OD.Inches(), units.CodeInch, f.Tube.OD.Meters()*1e3, units.CodeMillimeter)
+	a.putVelocity("velocity_full", f.Velocity)
+	if d.Least < 1 {
+		a.putVelocity("velocity_min", units.Velocity(float64(f.Velocity)*float64(d.Least)))
+	}
+	a.putDrop("pressure_drop", f.Drop)
+	a.putDelta("penalty", f.Penalty)
+	a.plain("oil_ratio_full", f.RatioFull, units.CodeRatio)
+	a.plain("oil_ratio_min", f.RatioMin, units.CodeRatio)
+}
+
+func (a *asked) doubleRiser() {
+	length, okLength := a.equivalent(vocab.RiserHeight, vocab.SuctionRun)
+	d, _, ok := a.suctionDuty()
+	if ok && okLength {
+		a.putFlow("mass_flow", d.Flow)
+		a.pair(d, length)
+	}
+}
+
+func (a *asked) pair(d pipe.Duty, length units.Length) {
+	pair, err := pipe.DoubleRiser(d, length)
+	if a.fail(err) {
+		return
+	}
+	if pair.Small.OD > 0 {
+		a.put("small_size", pair.Small.OD.Inches(), units.CodeInch, pair.Small.OD.Meters()*1e3, units.CodeMillimeter)
+	}
+	if pair.Large.OD > 0 {
+		a.put("large_size", pair.Large.OD.Inches(), units.CodeInch, pair.Large.OD.Meters()*1e3, units.CodeMillimeter)
+		a.plain("oil_ratio_small", pair.RatioSmall, units.CodeRatio)
+		a.plain("oil_ratio_large", pair.RatioLarge, units.CodeRatio)
+		a.putDelta("penalty", pair.LossBoth)
+		a.plain("hand_over", pair.HandOver.Percent(), units.CodePercent)
+	}
+	if !pair.OK {
+		a.judge(limits.Watch)
+		a.line("%s", pair.Why)
+		return
+	}
+	a.judge(limits.OK)
+	a.line("double riser %s and %s: %s without trap, %s with a small trap, both into the top line from above", pair.Small.Nominal, pair.Large.Nominal, pair.Small.Nominal, pair.Large.Nominal)
+	a.line("%s alone has %.2f of its oil minimum at the least load; %s joins at %.0f %% load; both lose %s", pair.Small.Nominal, pair.SmallAlone.RatioMin, pair.Large.Nominal, pair.HandOver.Percent(), a.sayDelta(pair.LossBoth))
+}
+
+func (a *asked) sizeSuction() {
+	length, okLength := a.equivalent(vocab.SuctionRun, vocab.RiserHeight)
+	d, _, ok := a.suctionDuty()
+	if !ok || !okLength {
+		return
+	}
+	pick, err := pipe.SizeHorizontal(d, length)
+	a.gasLine(pick, err, d, "suction line, falling to the compressor; a riser in it is sized by itself")
+}
+
+func (a *asked) sizeDischarge() {
+	length, okLength := a.equivalent(vocab.SuctionRun, vocab.RiserHeight, vocab.LiquidRun)
+	d, _, ok := a.suctionDuty()
+	if !ok || !okLength {
+		return
+	}
+	gas, ok := a.hotGas()
+	if !ok {
+		return
+	}
+	d.State, d.Viscosity = gas, pipe.GasViscosity(a.fluid, gas)
+	if a.has(vocab.RiserHeight) {
+		pick, err := pipe.SizeDischargeRiser(d, length)
+		a.gasLine(pick, err, d, "hot-gas riser, loop below it and check valve above")
+		return
+	}
+	pick, err := pipe.SizeDischarge(d, length)
+	a.gasLine(pick, err, d, "discharge line")
+}
+
+func (a *asked) hotGas() (props.State, bool) {
+	var p units.Pressure
+	switch {
+	case a.has(vocab.DischargePressure):
+		p = a.pressure(vocab.DischargePressure)
+	default:
+		var condensing units.Temperature
+		if a.has(CondensingTemp) {
+			condensing = a.temp(CondensingTemp)
+		} else {
+			condensing = a.assumedTemp("condensing", "assume_condensing_F")
+		}
+		var err error
+		if p, err = a.fluid.DewPressure(condensing); a.fail(err) {
+			return props.State{}, false
+		}
+	}
+	dew, err := a.fluid.DewTemp(p)
+	if a.fail(err) {
+		return props.State{}, false
+	}
+	t := dew.Add(units.DegreesF(limits.Value("assume_discharge_superheat_dF")))
+	if a.has(vocab.DischargeLineTemp) {
+		t = a.temp(vocab.DischargeLineTemp)
+	} else {
+		a.assume("hot gas taken as " + a.sayTemp(t))
+	}
+	gas, err := a.fluid.AtTP(t, p)
+	return gas, !a.fail(err)
+}
+
+func (a *asked) gasLine(pick pipe.Pick, err error, d pipe.Duty, what string) {
+	if a.fail(err) {
+		return
+	}
+	a.putFlow("mass_flow", d.Flow)
+	if !pick.OK {
+		a.judge(limits.Bad)
+		a.line("%s", pick.Why)
+		return
+	}
+	a.fit(pick.Fit, d)
+	a.judge(limits.OK)
+	a.line("%s %s: %s, loses %s", pick.Tube.Nominal, what, a.sayVelocity(pick.Velocity), a.sayDelta(pick.Penalty))
+	if pick.Marginal {
+		a.judge(limits.Watch)
+		a.line("%s", pick.Why)
+	}
+}
+
+func (a *asked) oilReturn() {
+	if !a.need(vocab.RiserSize) {
+		return
+	}
+	d, effect, ok := a.suctionDuty()
+	if !ok {
+		return
+	}
+	t, ok := a.tube(vocab.RiserSize)
+	if !ok {
+		return
+	}
+	height := units.Length(0)
+	if a.has(vocab.RiserHeight) {
+		height = units.Length(a.si(vocab.RiserHeight))
+	}
+	fit, err := pipe.Try(d, t, height)
+	if a.fail(err) {
+		return
+	}
+	least, err := pipe.LeastOilLoad(fit.LeastOil, effect, 0)
+	if a.fail(err) {
+		return
+	}
+	a.fit(fit, d)
+	a.putLoad("riser_min_capacity", least)
+	_, v, err := pipe.OilReturn(units.MassFlow(float64(d.Flow)*float64(d.Least)), fit.LeastOil)
+	if a.fail(err) {
+		return
+	}
+	a.judge(v)
+	a.line("%s riser needs %s to lift oil; full load is %.2f of that, the least %.2f", t.Nominal, a.sayLoad(least), fit.RatioFull, fit.RatioMin)
+	if fit.RatioMin < limits.Value("oil_return_trap") {
+		a.line("at the least load the oil stays down")
+	}
+}

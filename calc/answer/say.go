@@ -1,0 +1,118 @@
+package answer
+
+import (
+	"fmt"
+	"math"
+
+	"coldcase/refdata/units"
+)
+
+// put adds a figure in the sender's units.
+func (a *asked) put(name string, us float64, usUnit units.Code, si float64, siUnit units.Code) {
+	if a.metric {
+		a.r.Numbers = append(a.r.Numbers, Number{name, si, siUnit})
+		return
+	}
+	a.r.Numbers = append(a.r.Numbers, Number{name, us, usUnit})
+}
+
+func (a *asked) plain(name string, v float64, unit units.Code) { a.put(name, v, unit, v, unit) }
+
+func (a *asked) putVelocity(name string, v units.Velocity) {
+	a.put(name, v.FeetPerMinute(), units.CodeFeetPerMinute, v.MetersPerSecond(), units.CodeMeterPerSec)
+}
+
+func (a *asked) putDelta(name string, d units.TempDelta) {
+	a.put(name, d.DegreesF(), units.CodeDegreesF, d.DegreesC(), units.CodeDegreesC)
+}
+
+func (a *asked) putDrop(name string, d units.PressureDelta) {
+	a.put(name, d.PSI(), units.CodePSI, d.KPa(), units.CodeKPa)
+}
+
+func (a *asked) putTemp(name string, t units.Temperature) {
+	a.put(name, t.F(), units.CodeF, t.C(), units.CodeC)
+}
+
+func (a *asked) putGauge(name string, g units.Gauge) {
+	a.put(name, g.PSIG(), units.CodePSIG, g.BarG(), units.CodeBar)
+}
+
+func (a *asked) putVolume(name string, v units.Volume) {
+	a.put(name, v.CubicInches(), units.CodeCubicInch, v.Liters(), units.CodeLiter)
+}
+
+func (a *asked) putMass(name string, m units.Mass) {
+	a.put(name, m.Pounds(), units.CodePound, m.Kilograms(), units.CodeKilogram)
+}
+
+func (a *asked) putFlow(name string, m units.MassFlow) {
+	a.put(name, m.PoundsPerHour(), units.CodePoundPerHour, m.KilogramsPerHour(), units.CodeKgPerHour)
+}
+
+func (a *asked) putLoad(name string, q units.Power) {
+	a.put(name, q.BtuPerHour(), units.CodeBtuPerHour, q.Kilowatts(), units.CodeKilowatt)
+}
+
+func (a *asked) sayTemp(t units.Temperature) string {
+	if a.metric {
+		return fmt.Sprintf("%.0f C", t.C())
+	}
+	return fmt.Sprintf("%.0f F", t.F())
+}
+
+func (a *asked) sayDelta(d units.TempDelta) string {
+	if a.metric {
+		return fmt.Sprintf("%.1f C", d.DegreesC())
+	}
+	return fmt.Sprintf("%.1f F", d.DegreesF())
+}
+
+func (a *asked) sayVelocity(v units.Velocity) string {
+	if a.metric {
+		return fmt.Sprintf("%.1f m/s", v.MetersPerSecond())
+	}
+	return fmt.Sprintf("%.0f fpm", v.FeetPerMinute())
+}
+
+func (a *asked) sayDrop(d units.PressureDelta) string {
+	if a.metric {
+		return fmt.Sprintf("%.1f kPa", d.KPa())
+	}
+	return fmt.Sprintf("%.1f psi", d.PSI())
+}
+
+func (a *asked) sayGauge(g units.Gauge) string {
+	if a.metric {
+		return fmt.Sprintf("%.2f bar", g.BarG())
+	}
+	return fmt.Sprintf("%.0f psig", g.PSIG())
+}
+
+func (a *asked) sayVolume(v units.Volume) string {
+	if a.metric {
+		return fmt.Sprintf("%.1f L", v.Liters())
+	}
+	return fmt.Sprintf("%.0f in3", v.CubicInches())
+}
+
+func (a *asked) sayMass(m units.Mass) string {
+	if a.metric {
+		return fmt.Sprintf("%.1f kg", m.Kilograms())
+	}
+	return fmt.Sprintf("%.1f lb", m.Pounds())
+}
+
+func (a *asked) sayLoad(q units.Power) string {
+	if a.metric {
+		return fmt.Sprintf("%.1f kW", q.Kilowatts())
+	}
+	return fmt.Sprintf("%.0f Btu/h", math.Round(q.BtuPerHour()/10)*10)
+}
+
+func (a *asked) sayLength(l units.Length) string {
+	if a.metric {
+		return fmt.Sprintf("%.1f m", l.Meters())
+	}
+	return fmt.Sprintf("%.0f ft", l.Feet())
+}

@@ -140,9 +140,9 @@ func (w *Worker) wait(ctx context.Context, freed <-chan struct{}) {
 	}
 }
 
-// send never outlives its lease: after that the row may be somebody else's.
+// send never outlives its lease, settling included: after that the row may be somebody else's.
 func (w *Worker) send(ctx context.Context, o caselog.Outgoing) {
-	trying, cancel := context.WithTimeout(ctx, w.Lease)
+	trying, cancel := context.WithTimeout(ctx, w.Lease*2/3)
 	defer cancel()
 	receipt, err := w.Sender.Send(trying, o)
 	if e := w.settle(context.WithoutCancel(ctx), o, receipt, err); e != nil {

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"coldcase/bot/caselog"
+	"coldcase/bot/caselog/casetest"
 	"coldcase/bot/caselog/pgtest"
 	"coldcase/bot/caselog/sqlstore"
 )
@@ -44,37 +45,12 @@ func open(t *testing.T, at string) caselog.Store {
 }
 
 func message(id, person, text string) caselog.Inbound {
-	return caselog.Inbound{Source: "sms", ID: id, Person: person, Text: text, At: noon}
-}
-
-// file opens a case for whoever has none and logs the message with a reply to send.
-func file(in caselog.Inbound) func(caselog.Tx) error {
-	return func(t caselog.Tx) error {
-		p, err := t.Person(in.Person)
-		if err != nil {
-			return err
-		}
-		if p.Current == 0 {
-			if p.Current, err = t.Open(caselog.Case{OpenedBy: in.Person, Opened: in.At}); err != nil {
-				return err
-			}
-		}
-		if err := t.Append(p.Current, []caselog.Entry{
-			{At: in.At, Kind: caselog.KindMessage, By: in.Person, Channel: in.Source, ProviderID: in.ID, Text: in.Text},
-			{At: in.At, Kind: caselog.KindReply, By: "coldcase", Text: "re: " + in.Text},
-		}); err != nil {
-			return err
-		}
-		if err := t.SavePerson(p); err != nil {
-			return err
-		}
-		return t.Enqueue(caselog.Outgoing{Dest: "sms:" + in.Person, Kind: "text", Payload: in.Text, Idem: "re/" + in.ID, Case: p.Current})
-	}
+	return casetest.Message(id, person, text, noon)
 }
 
 func receive(t *testing.T, s caselog.Store, in caselog.Inbound) (seen bool) {
 	t.Helper()
-	seen, err := s.Receive(t.Context(), in, file(in))
+	seen, err := s.Receive(t.Context(), in, casetest.File(in))
 	require.NoError(t, err)
 	return seen
 }
@@ -104,7 +80,7 @@ func TestAFailedMessageLeavesNothingAndMayComeAgain(t *testing.T) {
 	onBoth(t, func(t *testing.T, s caselog.Store) {
 		in, broke := message("SM1", "Ines", "suct 28"), errors.New("broke")
 		_, err := s.Receive(t.Context(), in, func(x caselog.Tx) error {
-			require.NoError(t, file(in)(x))
+			require.NoError(t, casetest.File(in)(x))
 			return broke
 		})
 		require.ErrorIs(t, err, broke)

@@ -27,8 +27,10 @@ type Bot struct {
 // Handle records a message with everything that came of it, then returns what to
 // say. A message that was seen before changes nothing; its text is "".
 func (b *Bot) Handle(ctx context.Context, in caselog.Inbound) (text string, err error) {
+	typed := talk.Incoming{By: in.Person, Channel: in.Source, ProviderID: in.ID, Text: in.Text, At: in.At, Lead: b.Lead == nil || b.Lead(in.Person)}
+	in.Text = talk.Fit(in.Text)
 	_, err = b.Store.Receive(ctx, in, func(t caselog.Tx) error {
-		h := handling{bot: b, helper: b.Helper(), shelf: shelf{t}, in: talk.Incoming{By: in.Person, Channel: in.Source, ProviderID: in.ID, Text: in.Text, At: in.At, Lead: b.Lead == nil || b.Lead(in.Person)}}
+		h := handling{bot: b, helper: b.Helper(), shelf: shelf{t}, in: typed}
 		text, err = h.answer()
 		return err
 	})

@@ -1,6 +1,7 @@
 package reply
 
 import (
+	"slices"
 	"strings"
 
 	"coldcase/bot/talk"
@@ -10,16 +11,49 @@ import (
 // segments unless more was asked for. Every caution is in it, whole; of the rest
 // whole lines are left out, the least needed first, and `more` brings them.
 func SMS(a talk.Answer) string {
+	if !a.Full {
+		p := compose(a)
+		return p.text(a)
+	}
+	short := a
+	short.Full = false
+	lines := rest(phoneLines(a), compose(short).said())
+	if len(lines) < 2 {
+		return "That was all of it."
+	}
+	return join(lines)
+}
+
+func phoneLines(a talk.Answer) []Line {
 	lines := Lines(a)
 	for i := range lines {
 		lines[i].Text = ToGSM(lines[i].Text)
 	}
-	if a.Full {
-		return join(lines)
-	}
+	return lines
+}
+
+func compose(a talk.Answer) *phone {
+	lines := phoneLines(a)
 	p := &phone{lines: lines, keep: make([]bool, len(lines)), left: MostSeptets - len(seeMore)}
 	p.fill(a)
-	return p.text(a)
+	return p
+}
+
+// rest are the lines that were not said yet, under the case's number.
+func rest(all, said []Line) []Line {
+	var out []Line
+	for i, l := range all {
+		if l.Kind == WordsLine || slices.Contains(said, l) {
+			if i == 0 {
+				l.Text, _, _ = strings.Cut(l.Text, ". Read: ")
+				l.Text = strings.TrimSuffix(l.Text, ".") + ", more."
+				out = append(out, l)
+			}
+			continue
+		}
+		out = append(out, l)
+	}
+	return out
 }
 
 const seeMore = "\n(more)"
@@ -28,7 +62,8 @@ const seeMore = "\n(more)"
 type phone struct {
 	lines []Line
 	keep  []bool
-	left  int // septets
+	left  int  // septets
+	cut   bool // not all of what was read is said
 }
 
 // fill takes lines in the order of need until the message is full.
@@ -65,13 +100,23 @@ func (p *phone) takeAll(k Kind, most int) {
 			continue
 		}
 		if !p.keep[i] {
-			if Septets(l.Text)+1 > p.left {
+			if Septets(l.Text)+1 > p.left && !p.shorten(i) {
 				return
 			}
 			p.take(i)
 		}
 		most--
 	}
+}
+
+// shorten leaves a finding's reason to `more` when only the finding fits.
+func (p *phone) shorten(i int) bool {
+	what, _, more := strings.Cut(p.lines[i].Text, ". ")
+	if p.lines[i].Kind != FindingLine || !more || Septets(what)+2 > p.left {
+		return false
+	}
+	p.lines[i].Text, p.cut = what+".", true
+	return true
 }
 
 // head takes what was read as far as it fits, cut between readings only.
@@ -83,13 +128,13 @@ func (p *phone) head(a talk.Answer) {
 	parts := strings.Split(p.lines[0].Text, ", ")
 	for n := len(parts) - 1; n > 0; n-- {
 		cut := strings.Join(parts[:n], ", ") + ", ..."
-		if Septets(cut)+1 <= p.left && len(cut) > len(shortHeading(a)) {
-			p.lines[0].Text = cut
+		if Septets(cut)+1 <= p.left && strings.Contains(cut, ". Read: ") {
+			p.lines[0].Text, p.cut = cut, true
 			p.take(0)
 			return
 		}
 	}
-	p.lines[0].Text = shortHeading(a)
+	p.lines[0].Text, p.cut = shortHeading(a), true
 	p.take(0)
 }
 
@@ -102,19 +147,25 @@ func shortHeading(a talk.Answer) string {
 
 // text joins what was taken, and says how to get the rest.
 func (p *phone) text(a talk.Answer) string {
-	var said []Line
-	cut := strings.HasSuffix(p.lines[0].Text, ", ...")
+	if p.cut || len(a.Words) > 0 {
+		return join(p.said()) + seeMore
+	}
 	for i, l := range p.lines {
-		if p.keep[i] {
-			said = append(said, l)
-		} else if l.Kind != WordsLine {
-			cut = true
+		if !p.keep[i] && l.Kind != WordsLine {
+			return join(p.said()) + seeMore
 		}
 	}
-	if cut || len(a.Words) > 0 {
-		return join(said) + seeMore
+	return join(p.said())
+}
+
+func (p *phone) said() []Line {
+	var out []Line
+	for i, l := range p.lines {
+		if p.keep[i] {
+			out = append(out, l)
+		}
 	}
-	return join(said)
+	return out
 }
 
 func join(lines []Line) string {

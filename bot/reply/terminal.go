@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"coldcase/bot/talk"
+	"coldcase/refdata/vocab"
 )
 
 // Text is an answer in its fuller form, for the terminal, a line each. Nothing is
@@ -64,9 +65,7 @@ func Lines(a talk.Answer) []Line {
 	if a.Garbled {
 		add(HeadLine, "Part of that came through garbled.")
 	}
-	for _, c := range a.Cautions {
-		add(CautionLine, caution(c, a.Full))
-	}
+	add(CautionLine, cautions(a)...)
 	add(SaidLine, a.Said...)
 	for _, f := range a.Findings {
 		add(FindingLine, finding(f))
@@ -117,8 +116,14 @@ func heading(a talk.Answer) string {
 func readText(a talk.Answer) string {
 	parts := slices.Clone(a.Heard)
 	var assumed []string
-	for _, r := range a.Read {
-		parts = append(parts, r.Label+" "+typed(r))
+	for i, r := range a.Read {
+		if set, ok := setOf(r.Key); ok && i > 0 && sameSet(a.Read[i-1], r, set) {
+			parts[len(parts)-1] += " / " + typed(r)
+		} else if ok {
+			parts = append(parts, set+" "+typed(r))
+		} else {
+			parts = append(parts, r.Label+" "+typed(r))
+		}
 		if w := assumption(r); r.Assumed && w != "" && !slices.Contains(assumed, w) {
 			assumed = append(assumed, w)
 		}
@@ -128,6 +133,17 @@ func readText(a talk.Answer) string {
 		text += " (" + strings.Join(assumed, ", ") + " assumed)"
 	}
 	return text
+}
+
+// setOf names the three that are said in one breath: volts, amps, ohms of the legs.
+func setOf(k vocab.Key) (string, bool) {
+	name, leg, ok := strings.Cut(string(k), "_")
+	return name, ok && (name == "volts" || name == "amps" || name == "ohms") && len(leg) <= 2
+}
+
+func sameSet(before, r talk.Echo, set string) bool {
+	other, ok := setOf(before.Key)
+	return ok && other == set && before.Key < r.Key
 }
 
 // typed is a reading as it was typed.
@@ -172,19 +188,24 @@ func assumption(r talk.Echo) string {
 	return talk.UnitWord(r.Unit)
 }
 
-// caution is never cut; one that was sent in full today is recalled by its first
-// words.
-func caution(c talk.Caution, full bool) string {
-	text := c.Text
-	if c.Known && !full {
-		if i := strings.IndexAny(text, ".:;"); i > 0 {
-			text = text[:i] + " (as before)."
+// cautions are never cut; those that were sent in full today are recalled in one
+// line, after the new ones.
+func cautions(a talk.Answer) []string {
+	var out, known []string
+	for _, c := range a.Cautions {
+		switch {
+		case c.Known && !a.Full:
+			known = append(known, c.Label)
+		case c.Severity == "danger":
+			out = append(out, "DANGER: "+c.Text)
+		default:
+			out = append(out, c.Text)
 		}
 	}
-	if c.Severity == "danger" {
-		return "DANGER: " + text
+	if len(known) > 0 {
+		out = append(out, "Still: "+strings.Join(known, ", ")+".")
 	}
-	return text
+	return out
 }
 
 func finding(f talk.Finding) string {

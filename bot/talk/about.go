@@ -54,13 +54,14 @@ func (s *step) more() {
 
 // how tells what can be typed, with one example.
 func (s *step) how() {
+	s.p.Greeted = true
 	s.say(
-		"Text what you read and see, as you would to a colleague. Example: R404A suct 18 head 235 line 40 liq line 88, oil dark",
-		"new: next readings start a new case. case N: go to that case. undo: take back your last message",
+		general().Text,
+		"Text what you read and see. Example: R404A suct 18 head 235 line 40 liq line 88, oil dark",
+		"new: start a new case. case N: go to that case. undo: take back your last message",
 		"why: evidence for and against. plan: what to fit, clean and check. more: the rest of the last reply",
 		"watch: follow-up visits. close CAUSE: close the case, with what was fitted",
 		"us, metric: units of the replies",
-		"For qualified people. Local codes, the maker's data and licensed practice come before anything I say.",
 	)
 }
 

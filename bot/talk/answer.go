@@ -35,6 +35,7 @@ type Answer struct {
 
 // Echo is a reading as it was taken.
 type Echo struct {
+	Key      vocab.Key  `json:"key"`
 	Label    string     `json:"label"`
 	Value    float64    `json:"value"`
 	Unit     units.Code `json:"unit"`
@@ -46,6 +47,7 @@ type Echo struct {
 
 // Caution is a warning; Known says that it was sent in full on this case today.
 type Caution struct {
+	Label    string `json:"label"` // in a few words
 	Code     string `json:"code"`
 	Severity string `json:"severity"` // danger, warning, info
 	Text     string `json:"text"`
@@ -76,8 +78,8 @@ func echoes(m intake.Message) []Echo {
 	for _, r := range m.Readings {
 		d, _ := vocab.Define(r.Key)
 		out = append(out, Echo{
-			Label: label(string(r.Key)), Value: r.Value, Unit: r.Unit, Tube: d.Quantity == vocab.TubeSize,
-			Assumed: r.Assumed, Approx: r.Approx, Standing: r.State == vocab.Standing,
+			Key: r.Key, Label: label(string(r.Key)), Value: r.Value, Unit: r.Unit, Tube: d.Quantity == vocab.TubeSize,
+			Assumed: r.Assumed, Approx: r.Approx, Standing: r.State == vocab.Standing && (d.Quantity == vocab.GaugePressure || d.Quantity == vocab.Temperature),
 		})
 	}
 	return out

@@ -6,6 +6,7 @@ import (
 
 	"coldcase/bot/intake"
 	"coldcase/calc/derive"
+	"coldcase/refdata/cautions"
 	"coldcase/refdata/phrases"
 	"coldcase/refdata/vocab"
 	"coldcase/rules"
@@ -43,9 +44,9 @@ func (s *step) factsRead() bool {
 // nothingRead answers a message that has nothing for a case.
 func (s *step) nothingRead(m intake.Message) {
 	a := &s.answer
-	a.Unread = m.Unread
+	a.Unread, a.Garbled = m.Unread, garbled(s.in.Text)
 	a.Said = []string{"I found nothing to work with in that. Send readings or what you see, or ? for how."}
-	if clean(s.in.Text) == "" {
+	if Clean(s.in.Text) == "" {
 		a.Said = []string{"That came through empty. Send readings or what you see, or ? for how."}
 	}
 }
@@ -72,7 +73,7 @@ func heard(m intake.Message) []string {
 		case ok && yes:
 			out = append(out, label(string(f)))
 		case ok:
-			out = append(out, "not: "+label(string(f)))
+			out = append(out, label(string(f))+": no")
 		}
 	}
 	for _, c := range vocab.AllCircumstances() {
@@ -93,9 +94,19 @@ func (s *step) cautions(j rules.Judgement) []Caution {
 			continue
 		}
 		texts[t.Text] = true
-		out = append(out, Caution{Code: t.Code, Severity: t.Severity, Text: t.Text, Known: known[t.Code]})
+		out = append(out, Caution{Label: label(t.Code), Code: t.Code, Severity: t.Severity, Text: t.Text, Known: known[t.Code]})
+	}
+	if !s.p.Greeted {
+		s.p.Greeted = true
+		out = append(out, general())
 	}
 	return out
+}
+
+// general is said once to everybody, and on the help word.
+func general() Caution {
+	c := cautions.All()["general"]
+	return Caution{Label: label(c.ID), Code: c.ID, Severity: c.Severity, Text: c.Text}
 }
 
 // findings are what there is to know, the worst first.
@@ -181,7 +192,7 @@ func evidence(c rules.Cause) string {
 
 // sentence starts with a capital and ends with a full stop.
 func sentence(s string) string {
-	if s == "" || strings.HasSuffix(s, ".") {
+	if s == "" || strings.HasSuffix(s, ".") || strings.HasSuffix(s, "?") {
 		return upper(s)
 	}
 	return upper(s) + "."
@@ -199,7 +210,7 @@ func (s *step) ask(v view) {
 	stop := len(v.j.Verdicts) > 0 && v.j.Verdicts[0].Severity == "stop"
 	switch asks := v.j.Asks; {
 	case len(now) > 0:
-		question(now[0].Key, now[0].Why)
+		question(now[0].Key, sentence(now[0].Why))
 	case len(v.res.Doubts) > 0 && len(asks) > 0:
 		question(asks[0].Key, asks[0].Why)
 	case len(asks) > 0 && asks[0].Key == string(vocab.Refrigerant) && !stop:
@@ -212,7 +223,7 @@ func (s *step) ask(v view) {
 		a.Next = v.j.NextCheck.Text
 	}
 	for _, m := range v.res.Missing {
-		if m.Why != a.Question {
+		if v.j.Standing != "failed" && m.Why != a.Question {
 			a.Missing = append(a.Missing, label(string(m.Name))+" (needs "+needs(m)+")")
 		}
 	}

@@ -64,7 +64,7 @@ func numberLines(v view) []Number {
 
 func numberLabel(n derive.Number) string {
 	s := label(string(n.Name))
-	if n.State == vocab.Standing {
+	if n.State == vocab.Standing && n.Name == derive.SatSuctionTemp {
 		s += " at rest"
 	}
 	switch n.Load {

@@ -26,11 +26,11 @@ func (s *step) undo() {
 
 func short(text string) string {
 	const most = 60
-	text = clean(text)
+	text = Clean(text)
 	if len(text) <= most {
 		return text
 	}
-	return strings.ToValidUTF8(text[:most], "") + "…"
+	return shortened(text, most) + "…"
 }
 
 // close ends the case with its confirmed cause and asks for what was fitted.
@@ -85,7 +85,7 @@ func (s *step) outcome(body OutcomeBody, text string) {
 // fitted puts what was fitted on the record of the case that was just closed.
 func (s *step) fitted() {
 	s.logMessage(s.in)
-	s.outcome(OutcomeBody{Fitted: clean(s.in.Text)}, "fitted")
+	s.outcome(OutcomeBody{Fitted: Clean(s.in.Text)}, "fitted")
 	s.p.Closing, s.p.Current = false, 0
 	s.answer.Case = s.c.Number.String()
 	s.say("On record: " + short(s.in.Text) + ". Next readings start a new case.")

@@ -26,6 +26,7 @@ type Person struct {
 	Loose   []Incoming        `json:"loose,omitempty"`   // came before any case: filed on the next one
 	Named   time.Time         `json:"named,omitzero"`    // when Current was chosen by its number, closed or not
 	Closing bool              `json:"closing,omitempty"` // was asked what was fitted
+	Greeted bool              `json:"greeted,omitempty"` // was told once whom this is for
 	Last    *Answer           `json:"last,omitempty"`    // for "more"
 }
 

@@ -55,7 +55,7 @@ func (h *Helper) Understand(c Case, p Person, in Incoming) (Request, error) {
 	if c.Closed() && p.Named.IsZero() {
 		context = intake.Context{}
 	}
-	m := h.Reader.Read(clean(in.Text), context)
+	m := h.Reader.Read(Clean(in.Text), context)
 	req := Request{Message: m}
 	switch {
 	case slices.ContainsFunc(m.Asks, func(a intake.Ask) bool { return a.Key == string(vocab.Case) }):
@@ -67,7 +67,7 @@ func (h *Helper) Understand(c Case, p Person, in Incoming) (Request, error) {
 			break
 		}
 		req.Action, req.Number = File, n
-	case p.Closing && !says(m):
+	case p.Closing && c.Closed() && tellsFitted(m):
 		req.Action = Fitted
 	case !c.Open() && (!c.Closed() || p.Named.IsZero()):
 		req.Action = Keep
@@ -88,6 +88,12 @@ func (h *Helper) Understand(c Case, p Person, in Incoming) (Request, error) {
 // says reports whether a message has anything for a case.
 func says(m intake.Message) bool {
 	return len(m.Readings)+len(m.Findings)+len(m.Circumstances)+len(m.Facts) > 0 || m.Question != nil || len(m.Asks) > 0
+}
+
+// tellsFitted reports whether a message can be the answer to "what was fitted?":
+// one with readings or another unit is of a new job.
+func tellsFitted(m intake.Message) bool {
+	return len(m.Readings) == 0 && m.Facts[vocab.Unit] == "" && m.Facts[vocab.Site] == "" && m.Facts[vocab.Refrigerant] == ""
 }
 
 // otherJob is the question to ask when the message may be of another job.
@@ -156,25 +162,6 @@ func wordRequest(w Word, c Case, p Person) Request {
 		req.Action = Watch
 	}
 	return req
-}
-
-// longest is how much of one message is read; a text of the trade is far shorter.
-const longest = 4000
-
-// clean makes text readable: invalid bytes and control characters become spaces,
-// line breaks too, and what is beyond any honest text is left unread.
-func clean(s string) string {
-	s = strings.ToValidUTF8(s, " ")
-	s = strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f || r == '\uFFFD' {
-			return ' '
-		}
-		return r
-	}, s)
-	if len(s) > longest {
-		s = strings.ToValidUTF8(s[:longest], "")
-	}
-	return strings.TrimSpace(s)
 }
 
 // NoSuchCase is the request when the case that it names is not there: its readings

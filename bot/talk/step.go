@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"maps"
 	"slices"
-	"strings"
 	"time"
 
 	"coldcase/bot/caselog"
@@ -130,7 +129,8 @@ func (s *step) file(in Incoming) {
 		s.err = err
 		return
 	}
-	m := s.Reader.Read(clean(in.Text), b.Context())
+	m := s.Reader.Read(Clean(in.Text), b.Context())
+	m.Asks = slices.DeleteFunc(m.Asks, func(a intake.Ask) bool { return a.Key == string(vocab.Case) }) // settled by now
 	seq := s.logMessage(in)
 	if len(m.Corrected) > 0 {
 		s.log(caselog.KindCorrection, in.By, CorrectionBody{Keys: m.Corrected}, in.At)
@@ -139,13 +139,11 @@ func (s *step) file(in Incoming) {
 		s.log(caselog.KindReading, in.By, ReadingBody{Of: seq, Message: m}, in.At)
 	}
 	s.read = append(s.read, m)
-	if in.Text != strings.ToValidUTF8(in.Text, "") || len(in.Text) > longest {
-		s.answer.Garbled = true
-	}
+	s.answer.Garbled = s.answer.Garbled || garbled(in.Text)
 }
 
 func (s *step) logMessage(in Incoming) int {
-	e := caselog.Entry{Kind: caselog.KindMessage, At: in.At, By: in.By, Channel: in.Channel, ProviderID: in.ProviderID, Text: strings.ToValidUTF8(in.Text, "\uFFFD")}
+	e := caselog.Entry{Kind: caselog.KindMessage, At: in.At, By: in.By, Channel: in.Channel, ProviderID: in.ProviderID, Text: Fit(in.Text)}
 	return s.add(e)
 }
 

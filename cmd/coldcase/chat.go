@@ -11,9 +11,7 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
-	"strings"
 	"time"
-	"unicode/utf8"
 
 	"golang.org/x/sync/errgroup"
 
@@ -21,7 +19,6 @@ import (
 	"coldcase/bot/caselog"
 	"coldcase/bot/caselog/sqlstore"
 	"coldcase/bot/reply"
-	"coldcase/bot/talk"
 )
 
 func runChat(ctx context.Context, c console, args []string) error {
@@ -35,7 +32,7 @@ func runChat(ctx context.Context, c console, args []string) error {
 	if err := parseFlags(f, args); err != nil {
 		return err
 	}
-	b, err := openBot(ctx, s, *db)
+	b, err := openBot(ctx, c, s, *db)
 	if err != nil {
 		return err
 	}
@@ -54,16 +51,16 @@ func userName() string {
 	return "tech"
 }
 
-func openBot(ctx context.Context, s settings, db string) (*bot.Bot, error) {
-	var helper *talk.Helper
+func openBot(ctx context.Context, c console, s settings, db string) (*bot.Bot, error) {
+	var words *inForce
 	var store caselog.Store
 	var both errgroup.Group
-	both.Go(func() (err error) { helper, err = newHelper(s); return err })
+	both.Go(func() (err error) { words, err = newInForce(s, c.err); return err })
 	both.Go(func() (err error) { store, err = sqlstore.Open(ctx, db); return err })
 	if err := both.Wait(); err != nil {
 		return nil, err
 	}
-	return &bot.Bot{Store: store, Helper: func() *talk.Helper { return helper }, Render: func(_ string, a talk.Answer) string { return reply.Text(a) }}, nil
+	return &bot.Bot{Store: store, Helper: words.Helper, Render: reply.For}, nil
 }
 
 func closeStore(c console, s caselog.Store) {
@@ -89,10 +86,8 @@ func chat(ctx context.Context, c console, b *bot.Bot, as, session string) error 
 	in := bufio.NewReader(c.in)
 	for n := 1; ; n++ {
 		line, err := readLine(in)
-		if text := clean(line); text != "" || err == nil {
-			if say := answerLine(ctx, b, as, session+"/"+strconv.Itoa(n), text); say != "" {
-				fmt.Fprintln(c.out, say)
-			}
+		if line != "" || err == nil {
+			fmt.Fprintln(c.out, answerLine(ctx, c, b, as, session+"/"+strconv.Itoa(n), line))
 		}
 		if errors.Is(err, io.EOF) {
 			return nil
@@ -120,32 +115,17 @@ func readLine(in *bufio.Reader) (string, error) {
 	}
 }
 
-// clean makes a line fit to be kept: valid UTF-8 without control characters.
-func clean(line string) string {
-	if !utf8.ValidString(line) {
-		line = strings.ToValidUTF8(line, "?")
-	}
-	return strings.TrimSpace(strings.Map(func(r rune) rune {
-		if r < ' ' && r != '\t' || r == 0x7f {
-			return ' '
-		}
-		return r
-	}, line))
-}
-
-func answerLine(ctx context.Context, b *bot.Bot, as, id, text string) string {
-	if text == "" {
-		return "Nothing typed. Send readings or what you see; ? shows how."
-	}
+func answerLine(ctx context.Context, c console, b *bot.Bot, as, id, text string) string {
 	say, err := b.Handle(ctx, caselog.Inbound{Source: "terminal", ID: id, Person: as, Text: text, At: time.Now().UTC()})
 	if err != nil {
+		fmt.Fprintln(c.err, err)
 		return reply.Trouble(err)
 	}
 	return say
 }
 
 // throwaway opens a bot on a store that goes with its folder.
-func throwaway(ctx context.Context) (b *bot.Bot, done func(), err error) {
+func throwaway(ctx context.Context, c console) (b *bot.Bot, done func(), err error) {
 	s, err := readSettings()
 	if err != nil {
 		return nil, nil, err
@@ -154,7 +134,7 @@ func throwaway(ctx context.Context) (b *bot.Bot, done func(), err error) {
 	if err != nil {
 		return nil, nil, fmt.Errorf("a folder for the demo: %w", err)
 	}
-	if b, err = openBot(ctx, s, filepath.Join(dir, "demo.db")); err != nil {
+	if b, err = openBot(ctx, c, s, filepath.Join(dir, "demo.db")); err != nil {
 		return nil, nil, err
 	}
 	return b, func() {

@@ -23,7 +23,7 @@ var demoJob = []struct {
 }
 
 func runDemo(ctx context.Context, c console, _ []string) error {
-	b, done, err := throwaway(ctx)
+	b, done, err := throwaway(ctx, c)
 	if err != nil {
 		return err
 	}

@@ -58,6 +58,11 @@ func main() {
 
 // run does one command and answers its exit code.
 func run(ctx context.Context, c console, args []string) int {
+	args, err := takeEnvFile(args)
+	if err != nil {
+		fmt.Fprintln(c.err, err)
+		return 2
+	}
 	if len(args) == 0 || args[0] == "--help" || args[0] == "-h" || args[0] == "help" {
 		help(c.out)
 		if len(args) == 0 {

@@ -12,6 +12,7 @@ import (
 	"coldcase/bot/casenumber"
 	"coldcase/bot/intake"
 	"coldcase/bot/record"
+	"coldcase/bot/talk"
 	"coldcase/calc/derive"
 	"coldcase/refdata/units"
 	"coldcase/rules"
@@ -91,7 +92,7 @@ func runReplay(_ context.Context, c console, args []string) error {
 			at = at.Add(time.Minute)
 		}
 		first = false
-		m := helper.Reader.Read(clean(text), b.Context())
+		m := helper.Reader.Read(talk.Clean(text), b.Context())
 		b.Add(m, at)
 		out.Read = append(out.Read, readObject(m))
 	}

@@ -1,25 +1,39 @@
 package main
 
 import (
+	"bufio"
 	"errors"
 	"flag"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/caarlos0/env/v11"
-	"golang.org/x/sync/errgroup"
-
-	"coldcase/bot/intake"
-	"coldcase/bot/talk"
-	"coldcase/rules"
 )
 
-// settings come from the environment (interfaces.md).
+// settings come from the environment, or a file given by --env (interfaces.md).
+// Secrets come no other way, and are never printed.
 type settings struct {
-	DB    string `env:"COLDCASE_DB"`
-	Rules string `env:"COLDCASE_RULES"`
+	DB        string `env:"COLDCASE_DB"`
+	Listen    string `env:"COLDCASE_LISTEN"`
+	PublicURL string `env:"COLDCASE_PUBLIC_URL"`
+	Crew      string `env:"COLDCASE_CREW"`
+	Rules     string `env:"COLDCASE_RULES"`
+	Lexicon   string `env:"COLDCASE_LEXICON"`
+	LinkKey   string `env:"COLDCASE_LINK_KEY"`
+
+	TwilioAccount string `env:"TWILIO_ACCOUNT_SID"`
+	TwilioToken   string `env:"TWILIO_AUTH_TOKEN"`
+	SMSFrom       string `env:"COLDCASE_SMS_FROM"`
+	SMSAPI        string `env:"COLDCASE_SMS_API"`
+
+	SlackBotToken      string `env:"SLACK_BOT_TOKEN"`
+	SlackSigningSecret string `env:"SLACK_SIGNING_SECRET"`
+	SlackAppToken      string `env:"SLACK_APP_TOKEN"`
+	TeamChannel        string `env:"COLDCASE_TEAM_CHANNEL"`
+	SlackAPI           string `env:"COLDCASE_SLACK_API"`
 }
 
 func readSettings() (settings, error) {
@@ -37,6 +51,62 @@ func readSettings() (settings, error) {
 	return s, nil
 }
 
+// takeEnvFile takes --env FILE out of the arguments and puts its settings into the
+// environment; what is set there already wins.
+func takeEnvFile(args []string) ([]string, error) {
+	for i, a := range args {
+		name, file, joined := strings.Cut(a, "=")
+		if name != "--env" && name != "-env" {
+			continue
+		}
+		after := i + 1
+		if !joined {
+			if after == len(args) {
+				return nil, wrongUsage("--env needs a file")
+			}
+			file, after = args[after], after+1
+		}
+		return append(args[:i:i], args[after:]...), readEnvFile(file)
+	}
+	return args, nil
+}
+
+// readEnvFile reads NAME=value lines; # starts a remark, quotes around a value go.
+func readEnvFile(path string) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return wrongUsage("--env: %v", err)
+	}
+	defer func() { _ = f.Close() }() // only read
+	lines := bufio.NewScanner(f)
+	for n := 1; lines.Scan(); n++ {
+		line := strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(lines.Text()), "export "))
+		if line == "" || line[0] == '#' {
+			continue
+		}
+		name, value, ok := strings.Cut(line, "=")
+		if name = strings.TrimSpace(name); !ok || name == "" {
+			return wrongUsage("%s:%d: not NAME=value", path, n)
+		}
+		if _, set := os.LookupEnv(name); !set {
+			if err := os.Setenv(name, unquoted(strings.TrimSpace(value))); err != nil {
+				return fmt.Errorf("%s:%d: %w", path, n, err)
+			}
+		}
+	}
+	if err := lines.Err(); err != nil {
+		return fmt.Errorf("read %s: %w", path, err)
+	}
+	return nil
+}
+
+func unquoted(v string) string {
+	if len(v) >= 2 && (v[0] == '"' || v[0] == '\'') && v[len(v)-1] == v[0] {
+		return v[1 : len(v)-1]
+	}
+	return v
+}
+
 // newFlags is a flag set that leaves the complaining to us.
 func newFlags(name string) *flag.FlagSet {
 	f := flag.NewFlagSet(name, flag.ContinueOnError)
@@ -49,20 +119,4 @@ func parseFlags(f *flag.FlagSet, args []string) error {
 		return wrongUsage("%v", err)
 	}
 	return nil
-}
-
-// newHelper loads the words and the rules in force.
-func newHelper(s settings) (*talk.Helper, error) {
-	h := new(talk.Helper)
-	var both errgroup.Group
-	both.Go(func() (err error) { h.Reader, err = intake.BuiltIn(); return err })
-	both.Go(func() (err error) { h.Rules, err = loadRules(s.Rules); return err })
-	return h, both.Wait()
-}
-
-func loadRules(dir string) (*rules.Set, error) {
-	if dir == "" {
-		return rules.BuiltIn()
-	}
-	return rules.WithExtra(os.DirFS(dir))
 }

@@ -1,0 +1,105 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sync"
+	"time"
+
+	"golang.org/x/sync/errgroup"
+
+	"coldcase/bot/intake"
+	"coldcase/bot/talk"
+	"coldcase/rules"
+)
+
+// inForce holds the words and rules that are in force, and reads the shop's own
+// files again when they have changed: no restart, and no message without rules.
+type inForce struct {
+	settings settings
+	complain io.Writer
+
+	mu     sync.Mutex
+	helper *talk.Helper
+	stamp  time.Time
+}
+
+func newInForce(s settings, complain io.Writer) (*inForce, error) {
+	f := &inForce{settings: s, complain: complain, stamp: changed(s)}
+	var err error
+	f.helper, err = newHelper(s)
+	return f, err
+}
+
+// Helper is what the next message is answered with. When changed files have a
+// mistake, what was in force stays, and the mistake is told once.
+func (f *inForce) Helper() *talk.Helper {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	now := changed(f.settings)
+	if now.Equal(f.stamp) {
+		return f.helper
+	}
+	f.stamp = now
+	h, err := newHelper(f.settings)
+	if err != nil {
+		fmt.Fprintf(f.complain, "The changed rules or words have a mistake; the earlier ones stay in force.\n%v\n", err)
+		return f.helper
+	}
+	f.helper = h
+	return h
+}
+
+// changed is when the shop's own rules or words last changed.
+func changed(s settings) time.Time {
+	var last time.Time
+	newer := func(info fs.FileInfo) {
+		if t := info.ModTime(); t.After(last) {
+			last = t
+		}
+	}
+	if s.Lexicon != "" {
+		if info, err := os.Stat(s.Lexicon); err == nil {
+			newer(info)
+		}
+	}
+	if s.Rules != "" {
+		_ = filepath.WalkDir(s.Rules, func(_ string, d fs.DirEntry, err error) error { // a folder that is gone has not changed
+			if err != nil {
+				return nil
+			}
+			if info, err := d.Info(); err == nil {
+				newer(info)
+			}
+			return nil
+		})
+	}
+	return last
+}
+
+// newHelper loads the words and the rules in force.
+func newHelper(s settings) (*talk.Helper, error) {
+	h := new(talk.Helper)
+	var both errgroup.Group
+	both.Go(func() (err error) { h.Reader, err = loadWords(s.Lexicon); return err })
+	both.Go(func() (err error) { h.Rules, err = loadRules(s.Rules); return err })
+	return h, both.Wait()
+}
+
+func loadWords(file string) (*intake.Reader, error) {
+	if file == "" {
+		return intake.BuiltIn()
+	}
+	return nil, errors.New("COLDCASE_LEXICON: extra words are not read yet")
+}
+
+func loadRules(dir string) (*rules.Set, error) {
+	if dir == "" {
+		return rules.BuiltIn()
+	}
+	return rules.WithExtra(os.DirFS(dir))
+}

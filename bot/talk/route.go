@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -55,15 +56,18 @@ func (h *Helper) Understand(c Case, p Person, in Incoming) (Request, error) {
 	if c.Closed() && p.Named.IsZero() {
 		context = intake.Context{}
 	}
-	m := h.Reader.Read(Clean(in.Text), context)
+	n, named, text := caseNamed(in.Text)
+	m := h.Reader.Read(text, context)
 	req := Request{Message: m}
 	switch {
-	case slices.ContainsFunc(m.Asks, func(a intake.Ask) bool { return a.Key == string(vocab.Case) }):
-		req.Action, req.Why = Hold, "That case number fails its check digit: a digit is off. Which case? Send case and its number, or new."
+	case named && n == 0, slices.ContainsFunc(m.Asks, func(a intake.Ask) bool { return a.Key == string(vocab.Case) }):
+		req.Action, req.Why = Hold, whichCase
+	case named:
+		req.Action, req.Number = File, n
 	case m.Facts[vocab.Case] != "":
 		n, err := casenumber.Parse(m.Facts[vocab.Case])
 		if err != nil {
-			req.Action, req.Why = Hold, "That case number fails its check digit: a digit is off. Which case? Send case and its number, or new."
+			req.Action, req.Why = Hold, whichCase
 			break
 		}
 		req.Action, req.Number = File, n
@@ -83,6 +87,25 @@ func (h *Helper) Understand(c Case, p Person, in Incoming) (Request, error) {
 		}
 	}
 	return req, nil
+}
+
+const whichCase = "That case number fails its check digit: a digit is off. Which case? Send case and its number, or new."
+
+var caseAhead = regexp.MustCompile(`(?i)^case *#? *([0-9]+-[0-9])\b[:,;]? *`)
+
+// caseNamed takes a case number that leads a message off it; n is 0 when its check
+// digit fails.
+func caseNamed(text string) (n casenumber.Number, named bool, rest string) {
+	text = Clean(text)
+	at := caseAhead.FindStringSubmatchIndex(text)
+	if at == nil {
+		return 0, false, text
+	}
+	n, err := casenumber.Parse(text[at[2]:at[3]])
+	if err != nil {
+		return 0, true, text[at[1]:]
+	}
+	return n, true, text[at[1]:]
 }
 
 // says reports whether a message has anything for a case.

@@ -129,7 +129,8 @@ func (s *step) file(in Incoming) {
 		s.err = err
 		return
 	}
-	m := s.Reader.Read(Clean(in.Text), b.Context())
+	_, _, text := caseNamed(in.Text)
+	m := s.Reader.Read(text, b.Context())
 	m.Asks = slices.DeleteFunc(m.Asks, func(a intake.Ask) bool { return a.Key == string(vocab.Case) }) // settled by now
 	seq := s.logMessage(in)
 	if len(m.Corrected) > 0 {

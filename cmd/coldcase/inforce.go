@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -14,6 +13,7 @@ import (
 
 	"coldcase/bot/intake"
 	"coldcase/bot/talk"
+	"coldcase/refdata/lexicon"
 	"coldcase/rules"
 )
 
@@ -94,7 +94,18 @@ func loadWords(file string) (*intake.Reader, error) {
 	if file == "" {
 		return intake.BuiltIn()
 	}
-	return nil, errors.New("COLDCASE_LEXICON: extra words are not read yet")
+	own, err := os.ReadFile(file)
+	if err != nil {
+		return nil, fmt.Errorf("COLDCASE_LEXICON: %w", err)
+	}
+	words, err := lexicon.Load()
+	if err != nil {
+		return nil, err
+	}
+	if err := words.Add(filepath.Base(file), own); err != nil {
+		return nil, fmt.Errorf("COLDCASE_LEXICON: %w", err)
+	}
+	return intake.New(words)
 }
 
 func loadRules(dir string) (*rules.Set, error) {

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"flag"
 	"os"
 	"path/filepath"
 	"strings"
@@ -11,29 +12,45 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+var update = flag.Bool("update", false, "rewrite the session of the README from the program")
+
 // TestReadmeTranscript types the session of the README into the program and holds
 // what it says against what stands there.
 func TestReadmeTranscript(t *testing.T) {
-	raw, err := os.ReadFile("../../README.md")
+	if testing.Short() {
+		t.Skip("the session changes with every word and rule")
+	}
+	const file = "../../README.md"
+	raw, err := os.ReadFile(file)
 	require.NoError(t, err)
-	var typed []string
-	var said strings.Builder
-	for block := range strings.SplitSeq(string(raw), "```") {
-		if !strings.HasPrefix(strings.TrimSpace(block), "you: ") {
-			continue
-		}
-		for line := range strings.SplitSeq(strings.TrimSpace(block), "\n") {
-			if text, ok := strings.CutPrefix(line, "you: "); ok {
-				typed = append(typed, text)
-			} else if line != "" {
-				said.WriteString(line + "\n")
-			}
+	t.Setenv("COLDCASE_DB", filepath.Join(t.TempDir(), "cases.db"))
+	blocks := strings.Split(string(raw), "```")
+	sessions := 0
+	for i, block := range blocks {
+		if strings.HasPrefix(strings.TrimSpace(block), "you: ") {
+			sessions++
+			blocks[i] = "\n" + typeSession(t, block) + "\n"
 		}
 	}
-	require.NotEmpty(t, typed)
-	t.Setenv("COLDCASE_DB", filepath.Join(t.TempDir(), "cases.db"))
-	var out bytes.Buffer
-	code := run(context.Background(), console{strings.NewReader(strings.Join(typed, "\n") + "\n"), &out, os.Stderr}, []string{"chat", "--as", "Ines"})
-	require.Zero(t, code)
-	require.Equal(t, said.String(), out.String(), "run `go test ./cmd/coldcase -run Readme -update`")
+	require.NotZero(t, sessions)
+	if *update {
+		require.NoError(t, os.WriteFile(file, []byte(strings.Join(blocks, "```")), 0o644))
+		return
+	}
+	require.Equal(t, string(raw), strings.Join(blocks, "```"), "read it, then: go test ./cmd/coldcase -run Readme -update")
+}
+
+// typeSession types what stands behind "you: " and returns the session as it goes.
+func typeSession(t *testing.T, block string) string {
+	var said []string
+	for line := range strings.SplitSeq(block, "\n") {
+		text, ok := strings.CutPrefix(line, "you: ")
+		if !ok {
+			continue
+		}
+		var out bytes.Buffer
+		require.Zero(t, run(context.Background(), console{strings.NewReader(text + "\n"), &out, os.Stderr}, []string{"chat", "--as", "Ines"}))
+		said = append(said, line+"\n"+strings.TrimRight(out.String(), "\n"))
+	}
+	return strings.Join(said, "\n\n")
 }

@@ -8,17 +8,14 @@ import (
 	"log/slog"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"github.com/caarlos0/env/v11"
 	"github.com/mattn/go-isatty"
 
 	"coldcase/bot"
 	"coldcase/bot/crew"
-	"coldcase/bot/reply"
 	"coldcase/bot/serve"
 	"coldcase/bot/sms"
-	"coldcase/bot/talk"
 )
 
 // serveSettings are those of the server alone (interfaces.md).
@@ -42,11 +39,7 @@ func (s serveSettings) account() sms.Account {
 func runServe(ctx context.Context, c console, args []string) error {
 	f := newFlags("serve")
 	rehearsing := f.Bool("rehearse", false, "play the SMS line against a local stand-in")
-	envFile := f.String("env", "", "file with settings, NAME=value a line")
 	if err := parseFlags(f, args); err != nil {
-		return err
-	}
-	if err := loadEnv(*envFile); err != nil {
 		return err
 	}
 	own, err := env.ParseAs[serveSettings]()
@@ -126,12 +119,11 @@ func rehearseLine(ctx context.Context, c console, own serveSettings) (err error)
 
 // runServer opens the casebook, plugs the outsides in, and runs until told to stop.
 func runServer(ctx context.Context, c console, server *serve.Server, s settings, db string, people *crew.File, plug func(*bot.Bot) error) error {
-	b, err := openBot(ctx, s, db)
+	b, err := openBot(ctx, c, s, db)
 	if err != nil {
 		return err
 	}
 	defer closeStore(c, b.Store)
-	b.Render = renderFor
 	b.Lead = func(person string) bool { return isLead(people, person) }
 	if err := plug(b); err != nil {
 		return err
@@ -147,14 +139,6 @@ func runServer(ctx context.Context, c console, server *serve.Server, s settings,
 	return server.Run(ctx)
 }
 
-// renderFor writes an answer as its outside says it.
-func renderFor(source string, a talk.Answer) string {
-	if source == sms.Source {
-		return reply.SMS(a)
-	}
-	return reply.Text(a)
-}
-
 func isLead(people *crew.File, name string) bool {
 	all, _ := people.Now() // the last good crew stays in force
 	p, ok := all.ByName(name)
@@ -167,37 +151,4 @@ func newLog(w io.Writer) *slog.Logger {
 		return slog.New(slog.NewTextHandler(w, nil))
 	}
 	return slog.New(slog.NewJSONHandler(w, nil))
-}
-
-// loadEnv puts the settings of a file into the environment; what is set there
-// already wins.
-func loadEnv(file string) error {
-	if file == "" {
-		return nil
-	}
-	text, err := os.ReadFile(file)
-	if err != nil {
-		return fmt.Errorf("settings file: %w", err)
-	}
-	for i, line := range strings.Split(string(text), "\n") {
-		line = strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(line), "export "))
-		if line == "" || strings.HasPrefix(line, "#") {
-			continue
-		}
-		name, value, ok := strings.Cut(line, "=")
-		if !ok {
-			return fmt.Errorf("settings file: line %d is not NAME=value", i+1)
-		}
-		value = strings.TrimSpace(value)
-		if n := len(value); n > 1 && (value[0] == '"' || value[0] == '\'') && value[n-1] == value[0] {
-			value = value[1 : n-1]
-		}
-		if _, set := os.LookupEnv(strings.TrimSpace(name)); set {
-			continue
-		}
-		if err := os.Setenv(strings.TrimSpace(name), value); err != nil {
-			return fmt.Errorf("settings file: line %d: %w", i+1, err)
-		}
-	}
-	return nil
 }

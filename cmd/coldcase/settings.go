@@ -13,27 +13,12 @@ import (
 	"github.com/caarlos0/env/v11"
 )
 
-// settings come from the environment, or a file given by --env (interfaces.md).
-// Secrets come no other way, and are never printed.
+// settings of every command come from the environment, or a file given by --env
+// (interfaces.md). Secrets come no other way, and are never printed.
 type settings struct {
-	DB        string `env:"COLDCASE_DB"`
-	Listen    string `env:"COLDCASE_LISTEN"`
-	PublicURL string `env:"COLDCASE_PUBLIC_URL"`
-	Crew      string `env:"COLDCASE_CREW"`
-	Rules     string `env:"COLDCASE_RULES"`
-	Lexicon   string `env:"COLDCASE_LEXICON"`
-	LinkKey   string `env:"COLDCASE_LINK_KEY"`
-
-	TwilioAccount string `env:"TWILIO_ACCOUNT_SID"`
-	TwilioToken   string `env:"TWILIO_AUTH_TOKEN"`
-	SMSFrom       string `env:"COLDCASE_SMS_FROM"`
-	SMSAPI        string `env:"COLDCASE_SMS_API"`
-
-	SlackBotToken      string `env:"SLACK_BOT_TOKEN"`
-	SlackSigningSecret string `env:"SLACK_SIGNING_SECRET"`
-	SlackAppToken      string `env:"SLACK_APP_TOKEN"`
-	TeamChannel        string `env:"COLDCASE_TEAM_CHANNEL"`
-	SlackAPI           string `env:"COLDCASE_SLACK_API"`
+	DB      string `env:"COLDCASE_DB"`
+	Rules   string `env:"COLDCASE_RULES"`
+	Lexicon string `env:"COLDCASE_LEXICON"`
 }
 
 func readSettings() (settings, error) {
@@ -88,7 +73,7 @@ func readEnvFile(path string) error {
 		if name = strings.TrimSpace(name); !ok || name == "" {
 			return wrongUsage("%s:%d: not NAME=value", path, n)
 		}
-		if _, set := os.LookupEnv(name); !set {
+		if os.Getenv(name) == "" {
 			if err := os.Setenv(name, unquoted(strings.TrimSpace(value))); err != nil {
 				return fmt.Errorf("%s:%d: %w", path, n, err)
 			}

@@ -38,6 +38,9 @@ type vle struct {
 	t    float64 // K; the starting value when p is given
 	p    float64 // Pa, 0 when t is given
 	u    [maxUnknowns]float64
+
+	inside bool    // both phases are there: beta is the molar share of vapor
+	beta   float64 // only inside
 }
 
 func (v *vle) size() int {
@@ -67,6 +70,10 @@ func (v *vle) temperature(u *[maxUnknowns]float64) float64 {
 func (v *vle) compositions(u *[maxUnknowns]float64, f *phases) {
 	n := len(v.m.parts)
 	f.sum = 0
+	if v.inside {
+		v.lever(u, f)
+		return
+	}
 	var w [maxParts]float64
 	for i := range n {
 		k := u[atLnK+i]
@@ -82,6 +89,23 @@ func (v *vle) compositions(u *[maxUnknowns]float64, f *phases) {
 			f.x[i], f.y[i] = f.y[i], f.x[i]
 		}
 	}
+}
+
+// lever shares the components out between two phases that are both there; the
+// equation is that of Rachford and Rice, sum y = sum x.
+func (v *vle) lever(u *[maxUnknowns]float64, f *phases) {
+	n := len(v.m.parts)
+	var sx, sy float64
+	for i := range n {
+		k := math.Exp(u[atLnK+i])
+		f.x[i] = v.m.x[i] / (1 + v.beta*(k-1))
+		f.y[i] = k * f.x[i]
+		sx, sy = sx+f.x[i], sy+f.y[i]
+	}
+	for i := range n {
+		f.x[i], f.y[i] = f.x[i]/sx, f.y[i]/sy
+	}
+	f.sum = 1 + sy - sx
 }
 
 func (v *vle) evaluate(u *[maxUnknowns]float64, f *phases, liq, vap bool) {
@@ -111,7 +135,9 @@ func (v *vle) residuals(u *[maxUnknowns]float64, f *phases) (r [maxUnknowns]floa
 
 const (
 	vleSteps = 40
-	vleTol   = 1e-11
+	// The Jacobian is good to about 1e-6, so the step after one of this size is
+	// below the rounding of the fugacities.
+	vleTol = 1e-7
 )
 
 // solve iterates Newton's method from the starting values in u.
@@ -148,8 +174,8 @@ func (v *vle) jacobian(f *phases, r *[maxUnknowns]float64, jac *[maxUnknowns][ma
 		u[j] += h
 		inT := v.p > 0 && j == n-1
 		inK := j >= atLnK && !inT
-		liq := inT || j == atLnLiq || inK && v.side == dew
-		vap := inT || j == atLnVap || inK && v.side == bubble
+		liq := inT || j == atLnLiq || inK && (v.inside || v.side == dew)
+		vap := inT || j == atLnVap || inK && (v.inside || v.side == bubble)
 		v.evaluate(&u, &g, liq, vap)
 		moved := v.residuals(&u, &g)
 		for i := range n {

@@ -7,9 +7,10 @@ import (
 	"coldcase/refdata/units"
 )
 
-// AtTP is the single-phase state at temperature and pressure. Between the bubble
-// and dew pressures of a blend the pair does not fix the state: *TwoPhaseError.
-// A pure fluid exactly on its saturation line is answered as vapor.
+// AtTP is the state at temperature and pressure. Between its bubble and dew
+// pressures a blend is answered as two phases with their quality, a pseudo-pure
+// fluid with *TwoPhaseError. A pure fluid exactly on its saturation line is
+// answered as vapor.
 // Range: the equation's own; errors: *RangeError, *NoConvergenceError.
 func (f *Fluid) AtTP(t units.Temperature, p units.Pressure) (State, error) {
 	if err := f.inRange(float64(t), float64(p)); err != nil {
@@ -18,6 +19,9 @@ func (f *Fluid) AtTP(t units.Temperature, p units.Pressure) (State, error) {
 	phase, err := f.phaseAt(float64(t), float64(p))
 	if err != nil {
 		return State{}, err
+	}
+	if phase == TwoPhase {
+		return f.splitAt(float64(t), float64(p))
 	}
 	return f.single(float64(t), float64(p), phase)
 }
@@ -62,7 +66,16 @@ func (f *Fluid) phaseAt(t, p float64) (Phase, error) {
 	if p >= pBubble {
 		return Liquid, nil
 	}
-	return "", &TwoPhaseError{Fluid: f.Name(), T: t, P: p}
+	return TwoPhase, nil
+}
+
+// splitAt is a blend inside its dome: the glide makes t fix the share of vapor.
+// A pseudo-pure equation has no phases of other compositions: *TwoPhaseError.
+func (f *Fluid) splitAt(t, p float64) (State, error) {
+	if !f.isMixture() {
+		return State{}, &TwoPhaseError{Fluid: f.Name(), T: t, P: p}
+	}
+	return f.insideDome(p, t, caloric{what: "temperature", of: func(s State) float64 { return float64(s.T) }})
 }
 
 // nearTop answers between the top of the solved dome and the critical point,
@@ -101,6 +114,9 @@ func (f *Fluid) single(t, p float64, phase Phase) (State, error) {
 		return State{}, err
 	}
 	s := f.m.stateAt(iso, t, rho)
+	if !(s.Cv > 0) || !(s.Cp > 0) || !(s.W > 0) {
+		return State{}, f.m.noDensity("stable state", t, p)
+	}
 	s.P, s.Phase = units.Pressure(p), phase
 	return s, nil
 }
@@ -158,7 +174,7 @@ func (f *Fluid) atPressureAnd(p, want float64, c caloric) (State, error) {
 		s.T = units.Temperature(float64(bubbleAt.T) + q*float64(dewAt.T-bubbleAt.T))
 		return s, nil
 	}
-	return f.insideDome(p, want, c, bubbleAt, dewAt)
+	return f.insideDome(p, want, c)
 }
 
 // clearlyDry takes the short way for gas well above the dew point, where the

@@ -193,19 +193,15 @@ func (f *Fluid) CriticalTemp() units.Temperature {
 	return t
 }
 
-// Span is where saturation is answered: from the triple point (a blend: the
-// highest of its components', and 183.15 K at the lowest) to just below the
-// critical point (a blend: 0.985 of it).
+// Span is where saturation is answered: from 183.15 K, or the highest triple
+// point of the parts, to just below the critical point (a blend: about 0.985 of it).
 func (f *Fluid) Span() (low, high units.Temperature) {
 	lo, hi := f.satSpan()
 	return units.Temperature(lo), units.Temperature(hi)
 }
 
 func (f *Fluid) satSpan() (low, high float64) {
-	if f.model == ModelPure {
-		return f.m.tLow, f.tTop
-	}
-	return max(f.m.tLow, chainLow), f.tTop
+	return f.m.tLow, f.tTop
 }
 
 // nearCritical is how far up a pure fluid's saturation is solved.

@@ -14,6 +14,7 @@ type pair struct {
 	betaV, gammaV float64
 	f             float64
 	departure     residual
+	alone         *model  // the departure as an isotherm wants it
 	quality       string  // fitted, fitted-departure, estimated, absent
 	tMean, vMean  float64 // sqrt(Ti Tj); (vi^(1/3)+vj^(1/3))^3/8
 }
@@ -79,6 +80,7 @@ func cross(beta, gamma, mean, xi, xj float64) (y, dyi, dyj float64) {
 type phase struct {
 	p   float64
 	lnF [maxParts]float64
+	h   helmholtz // of the whole phase
 }
 
 // phaseAt evaluates a phase of any composition. ln f never takes the logarithm
@@ -89,8 +91,11 @@ func (m *model) phaseAt(t, rho float64, x []float64) phase {
 	tau, delta := r.t/t, rho*r.v
 	var sum helmholtz
 	var a [maxParts]float64
-	for i, c := range m.parts {
-		h := c.res.at(tau, delta)
+	iso := isotherms.Get().(*isotherm)
+	defer isotherms.Put(iso)
+	for i := range m.parts {
+		iso.fill(m.alone[i], tau)
+		h := iso.at(m.alone[i], delta)
 		sum.add(x[i], h)
 		a[i] += h.a
 	}
@@ -99,7 +104,8 @@ func (m *model) phaseAt(t, rho float64, x []float64) phase {
 		if p.f == 0 {
 			continue
 		}
-		h := p.departure.at(tau, delta)
+		iso.fill(p.alone, tau)
+		h := iso.at(p.alone, delta)
 		sum.add(x[p.i]*x[p.j]*p.f, h)
 		a[p.i] += x[p.j] * p.f * h.a
 		a[p.j] += x[p.i] * p.f * h.a
@@ -108,12 +114,27 @@ func (m *model) phaseAt(t, rho float64, x []float64) phase {
 	for i := range m.parts {
 		mean += x[i] * a[i]
 	}
-	out := phase{p: rho * m.gasR * t * (1 + sum.d)}
+	out := phase{p: rho * m.gasR * t * (1 + sum.d), h: sum}
 	for i := range m.parts {
 		n := sum.d*(1+r.nV[i]/r.v) + sum.t*r.nT[i]/r.t + a[i] - mean
 		out.lnF[i] = math.Log(x[i]*rho*m.gasR*t) + sum.a + n
 	}
 	return out
+}
+
+// caloricsAt are h and s of a phase by mass, in the reference state of the blend:
+// its shift belongs to the mass, whatever the phase is made of.
+func (m *model) caloricsAt(t, rho float64, x []float64, r helmholtz) (h, s, molarMass float64) {
+	var b0, bt float64
+	for i, c := range m.parts {
+		w := x[i] * c.gasR / m.gasR
+		p0, pt, _ := c.ideal.at(c.tCrit / t)
+		b0 += w * (p0 + math.Log(rho/c.rhoCrit) + math.Log(x[i]))
+		bt += w * pt
+		molarMass += x[i] * c.molarMass
+	}
+	rm := m.gasR / molarMass
+	return rm*t*(1+bt+r.t+r.d) + m.hShift, rm*(bt+r.t-b0-r.a) + m.sShift, molarMass
 }
 
 // readPairs finds the pairs among the components in the pair sheet.

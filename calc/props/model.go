@@ -23,6 +23,7 @@ type model struct {
 	critical []criticalTerm
 	weight   []float64 // [critical], mole fraction
 	slots    []slot
+	alone    []*model // [component], its residual alone, for phases of other compositions
 
 	entropyOfMixing float64 // sum x R_i/R ln x
 
@@ -39,9 +40,10 @@ func pureModel(c *component) *model {
 	m := &model{
 		name: c.name, parts: []*component{c}, x: []float64{1},
 		molarMass: c.molarMass, gasR: c.gasR, tRed: c.tRed, rhoRed: c.rhoRed,
-		tLow: c.tLow, tHigh: c.tHigh, pHigh: c.pHigh,
+		tLow: max(c.tLow, chainLow), tHigh: c.tHigh, pHigh: c.pHigh,
 	}
 	m.fold()
+	m.alone = []*model{m}
 	return m
 }
 
@@ -49,7 +51,7 @@ func pureModel(c *component) *model {
 // Source: E.W. Lemmon, R.T Jacobsen, J. Phys. Chem. Ref. Data 33 (2004) 593;
 // O. Kunz, W. Wagner, J. Chem. Eng. Data 57 (2012) 3032.
 func blendModel(name string, parts []*component, x []float64, pairs []pair, gasR float64) *model {
-	m := &model{name: name, parts: parts, x: x, pairs: pairs, gasR: gasR, pHigh: math.Inf(1)}
+	m := &model{name: name, parts: parts, x: x, pairs: pairs, gasR: gasR, tLow: chainLow, pHigh: math.Inf(1)}
 	for i, c := range parts {
 		m.molarMass += x[i] * c.molarMass
 		m.entropyOfMixing += x[i] * c.gasR / gasR * math.Log(x[i])
@@ -60,6 +62,12 @@ func blendModel(name string, parts []*component, x []float64, pairs []pair, gasR
 	r := m.reduce(x)
 	m.tRed, m.rhoRed = r.t, 1/r.v
 	m.fold()
+	for _, c := range parts {
+		m.alone = append(m.alone, foldAlone(&c.res))
+	}
+	for i := range m.pairs {
+		m.pairs[i].alone = foldAlone(&m.pairs[i].departure)
+	}
 	return m
 }
 
@@ -73,6 +81,18 @@ func (m *model) fold() {
 		p := &m.pairs[i]
 		m.foldTerms(&p.departure, m.x[p.i]*m.x[p.j]*p.f)
 	}
+	m.sortTerms()
+}
+
+// foldAlone lays one residual out as an isotherm wants it.
+func foldAlone(r *residual) *model {
+	m := new(model)
+	m.foldTerms(r, 1)
+	m.sortTerms()
+	return m
+}
+
+func (m *model) sortTerms() {
 	slices.SortStableFunc(m.power, func(a, b powerTerm) int {
 		switch {
 		case a.t < b.t:

@@ -7,152 +7,94 @@ import (
 	"coldcase/refdata/units"
 )
 
-// insideDome finds the two-phase state of a blend at pressure and enthalpy or
-// entropy. Its temperature runs from the bubble to the dew point, so that the
-// lever between the two ends does not hold: the phases are split at each
-// temperature and the temperature is bracketed.
-func (f *Fluid) insideDome(p, want float64, c caloric, bubbleAt, dewAt State) (State, error) {
-	low, high := float64(bubbleAt.T), float64(dewAt.T)
-	sp := split{m: f.m, p: p}
-	if err := sp.start(f); err != nil {
+// inside is a blend between its bubble and dew point at one pressure. It is
+// walked by the share of vapor, not by temperature: a blend with a glide of a
+// hundredth of a degree has its whole dome in there.
+type inside struct {
+	f         *Fluid
+	p         float64
+	low, high saturated // bubble and dew point
+}
+
+// insideDome finds the two-phase state of a blend where a property that grows
+// with the share of vapor has the value wanted.
+func (f *Fluid) insideDome(p, want float64, c caloric) (State, error) {
+	in, err := f.openDome(p)
+	if err != nil {
 		return State{}, err
 	}
-	lowOff, highOff := c.of(bubbleAt)-want, c.of(dewAt)-want
-	for range 100 {
-		t := low + (high-low)*min(max(-lowOff/(highOff-lowOff), 0.02), 0.98)
-		s, err := sp.at(t)
+	low, high := 0.0, 1.0
+	first, err := in.at(low)
+	if err != nil {
+		return State{}, err
+	}
+	last, err := in.at(high)
+	if err != nil {
+		return State{}, err
+	}
+	offLow, offHigh := c.of(first)-want, c.of(last)-want
+	for range 60 {
+		share := low - offLow*(high-low)/(offHigh-offLow)
+		if !(share > low && share < high) {
+			share = (low + high) / 2
+		}
+		s, err := in.at(share)
 		if err != nil {
 			return State{}, err
 		}
 		off := c.of(s) - want
-		if high-low < 1e-9 || math.Abs(off) < 1e-9*math.Abs(want) {
+		if math.Abs(off) < 1e-10*math.Abs(want) || high-low < 1e-14 {
 			return s, nil
 		}
+		// regula falsi after Illinois
 		if off < 0 {
-			low, lowOff = t, off
-			highOff /= 2
+			low, offLow = share, off
+			offHigh /= 2
 		} else {
-			high, highOff = t, off
-			lowOff /= 2
+			high, offHigh = share, off
+			offLow /= 2
 		}
 	}
 	return State{}, &NoConvergenceError{What: "two-phase state", Fluid: f.Name(), At: fmt.Sprintf("%g Pa, %s %g", p, c.what, want)}
 }
 
-// split is a blend separating into liquid and vapor at one pressure.
-type split struct {
-	m              *model
-	p              float64
-	lnK            [maxParts]float64
-	rhoLiq, rhoVap float64
+func (f *Fluid) openDome(p float64) (in inside, err error) {
+	in = inside{f: f, p: p}
+	if in.low, err = f.saturationAtP(bubble, p); err != nil {
+		return in, err
+	}
+	in.high, err = f.saturationAtP(dew, p)
+	return in, err
 }
 
-func (sp *split) start(f *Fluid) error {
-	s, err := f.saturationAtP(bubble, sp.p)
+// at solves the state at a molar share of vapor, from between the two ends.
+func (in *inside) at(share float64) (State, error) {
+	m := in.f.m
+	v := vle{m: m, inside: true, beta: share, p: in.p, t: in.low.t + share*(in.high.t-in.low.t)}
+	v.u = in.low.unknowns(m)
+	end := in.high.unknowns(m)
+	for i := range v.u {
+		v.u[i] += share * (end[i] - v.u[i])
+	}
+	s, err := v.solve()
 	if err != nil {
-		return err
+		return State{}, err
 	}
-	for i := range sp.m.parts {
-		sp.lnK[i] = math.Log(s.y[i] / s.x[i])
-	}
-	sp.rhoLiq, sp.rhoVap = s.rhoLiq, s.rhoVap
-	return nil
+	n := len(m.parts)
+	l, g := m.phaseAt(s.t, s.rhoLiq, s.x[:n]), m.phaseAt(s.t, s.rhoVap, s.y[:n])
+	hl, sl, ml := m.caloricsAt(s.t, s.rhoLiq, s.x[:n], l.h)
+	hg, sg, mg := m.caloricsAt(s.t, s.rhoVap, s.y[:n], g.h)
+	liquid := State{T: units.Temperature(s.t), P: units.Pressure(in.p), Rho: units.Density(s.rhoLiq * ml), H: units.Enthalpy(hl), S: units.Entropy(sl)}
+	vapor := State{T: liquid.T, P: liquid.P, Rho: units.Density(s.rhoVap * mg), H: units.Enthalpy(hg), S: units.Entropy(sg)}
+	return mixed(liquid, vapor, share*mg/(share*mg+(1-share)*ml)), nil
 }
 
-// at splits the blend at t by successive substitution of the K-values.
-func (sp *split) at(t float64) (State, error) {
-	n := len(sp.m.parts)
-	var x, y [maxParts]float64
-	for range 200 {
-		beta := sp.vaporFraction(&x, &y)
-		liq, err := sp.density(t, x[:n], sp.rhoLiq)
-		if err != nil {
-			return State{}, err
-		}
-		vap, err := sp.density(t, y[:n], sp.rhoVap)
-		if err != nil {
-			return State{}, err
-		}
-		sp.rhoLiq, sp.rhoVap = liq, vap
-		l, v := sp.m.phaseAt(t, liq, x[:n]), sp.m.phaseAt(t, vap, y[:n])
-		moved := 0.0
-		for i := range n {
-			next := l.lnF[i] - math.Log(x[i]) - v.lnF[i] + math.Log(y[i])
-			moved = max(moved, math.Abs(next-sp.lnK[i]))
-			sp.lnK[i] = next
-		}
-		if moved < 1e-10 {
-			return sp.state(t, beta, x[:n], y[:n]), nil
-		}
+// unknowns lays a solved point out as a start for the next.
+func (s *saturated) unknowns(m *model) (u [maxUnknowns]float64) {
+	u[atLnLiq], u[atLnVap] = math.Log(s.rhoLiq), math.Log(s.rhoVap)
+	for i := range m.parts {
+		u[atLnK+i] = math.Log(s.y[i] / s.x[i])
 	}
-	return State{}, &NoConvergenceError{What: "split into liquid and vapor", Fluid: sp.m.name, At: fmt.Sprintf("%g K, %g Pa", t, sp.p)}
-}
-
-// vaporFraction solves the Rachford-Rice equation for the molar share of vapor
-// and sets both compositions.
-func (sp *split) vaporFraction(x, y *[maxParts]float64) float64 {
-	low, high := 0.0, 1.0
-	beta := 0.5
-	for range 100 {
-		beta = (low + high) / 2
-		sum := 0.0
-		for i, z := range sp.m.x {
-			k := math.Exp(sp.lnK[i])
-			sum += z * (k - 1) / (1 + beta*(k-1))
-		}
-		if sum > 0 {
-			low = beta
-		} else {
-			high = beta
-		}
-	}
-	var sx, sy float64
-	for i, z := range sp.m.x {
-		k := math.Exp(sp.lnK[i])
-		x[i] = z / (1 + beta*(k-1))
-		y[i] = k * x[i]
-		sx, sy = sx+x[i], sy+y[i]
-	}
-	for i := range sp.m.x {
-		x[i], y[i] = x[i]/sx, y[i]/sy
-	}
-	return beta
-}
-
-// density follows a phase of changing composition to the pressure by secant
-// steps in ln rho from its last density.
-func (sp *split) density(t float64, x []float64, rho float64) (float64, error) {
-	for range 60 {
-		const h = 1e-6
-		p := sp.m.phaseAt(t, rho, x).p
-		slope := (sp.m.phaseAt(t, rho*(1+h), x).p - p) / h
-		step := (sp.p - p) / slope
-		if slope <= 0 {
-			break
-		}
-		step = min(max(step, -0.3), 0.3)
-		rho *= 1 + step
-		if math.Abs(step) < 1e-11 {
-			return rho, nil
-		}
-	}
-	return 0, sp.m.noDensity("density of a phase", t, sp.p)
-}
-
-// state is the mixture of both phases by mass.
-func (sp *split) state(t, beta float64, x, y []float64) State {
-	liq, vap := sp.m.withComposition(x), sp.m.withComposition(y)
-	l, v := liq.stateOf(t, sp.rhoLiq), vap.stateOf(t, sp.rhoVap)
-	quality := beta * vap.molarMass / (beta*vap.molarMass + (1-beta)*liq.molarMass)
-	s := mixed(l, v, quality)
-	s.P = units.Pressure(sp.p)
-	return s
-}
-
-// withComposition is the model of another composition in the same reference
-// state as m: the constant shift belongs to the mass, so mass keeps it.
-func (m *model) withComposition(x []float64) *model {
-	n := blendModel(m.name, m.parts, x, m.pairs, m.gasR)
-	n.hShift, n.sShift = m.hShift, m.sShift
-	return n
+	u[len(m.parts)+2] = math.Log(s.t)
+	return u
 }

@@ -27,7 +27,10 @@ type curve struct {
 
 const (
 	curveTerms  = 12 // coefficients a piece
-	curvePieces = 6
+	fewPieces   = 6
+	manyPieces  = 96
+	curveTolLnP = 2e-6 // about 0.05 mK
+	curveTolT   = 5e-5 // K
 )
 
 // covers reports whether x lies in the span.
@@ -49,10 +52,40 @@ func (c *curve) at(x float64) float64 {
 	return y*b1 - b2 + k[0]
 }
 
-// fit expands f over the span at the Chebyshev nodes of each piece.
-func fit(f func(x float64) (float64, error), low, high float64) (curve, error) {
-	c := curve{low: low, high: high, perUnit: curvePieces / (high - low)}
-	for i := range curvePieces {
+// fit expands f over the span in as many pieces as it takes to keep between the
+// nodes: near the critical point a line bends too sharply for few.
+func fit(f func(x float64) (float64, error), low, high, tol float64) (curve, error) {
+	for pieces := fewPieces; ; pieces *= 2 {
+		c, err := fitPieces(f, low, high, pieces)
+		if err != nil || pieces >= manyPieces {
+			return c, err
+		}
+		worst, err := c.worst(f)
+		if err != nil || worst < tol {
+			return c, err
+		}
+	}
+}
+
+// worst is the largest miss at points between the nodes.
+func (c *curve) worst(f func(x float64) (float64, error)) (float64, error) {
+	const points = 8 // a piece, the ends of the span among them
+	worst, n := 0.0, points*len(c.pieces)
+	for i := range n + 1 {
+		x := c.low + (c.high-c.low)*float64(i)/float64(n)
+		v, err := f(min(x, c.high))
+		if err != nil {
+			return 0, err
+		}
+		worst = max(worst, math.Abs(c.at(x)-v))
+	}
+	return worst, nil
+}
+
+// fitPieces expands f at the Chebyshev nodes of each piece.
+func fitPieces(f func(x float64) (float64, error), low, high float64, pieces int) (curve, error) {
+	c := curve{low: low, high: high, perUnit: float64(pieces) / (high - low)}
+	for i := range pieces {
 		var values, k [curveTerms]float64
 		for j := range values {
 			node := math.Cos(math.Pi * (float64(j) + 0.5) / curveTerms)
@@ -117,22 +150,23 @@ func (f *Fluid) writeSide(out *strings.Builder, number func(string, ...float64),
 		at, err := f.saturation(sd, t)
 		return math.Log(at.p), err
 	}
-	p, err := fit(lnP, low, high)
+	p, err := fit(lnP, low, high, curveTolLnP)
 	if err != nil {
 		return err
 	}
-	lnLow, err := lnP(low)
+	first, err := f.saturation(sd, low)
 	if err != nil {
 		return err
 	}
-	lnHigh, err := lnP(high)
+	last, err := f.saturation(sd, high)
 	if err != nil {
 		return err
 	}
+	lnLow, lnHigh := math.Log(first.p), math.Log(last.p)
 	t, err := fit(func(l float64) (float64, error) {
-		at, err := f.saturationAtP(sd, math.Exp(min(max(l, lnLow), lnHigh)))
+		at, err := f.saturationAtP(sd, min(max(math.Exp(l), first.p), last.p))
 		return at.t, err
-	}, lnLow, lnHigh)
+	}, lnLow, lnHigh, curveTolT)
 	if err != nil {
 		return err
 	}
@@ -142,6 +176,7 @@ func (f *Fluid) writeSide(out *strings.Builder, number func(string, ...float64),
 	}{{"ln_p", p}, {"T", t}} {
 		out.WriteString("\n[" + sideNames[sd] + "." + c.name + "]\n")
 		number("span", c.low, c.high)
+		number("pieces", float64(len(c.pieces)))
 		for i, piece := range c.pieces {
 			number("piece"+strconv.Itoa(i), piece[:]...)
 		}
@@ -191,7 +226,14 @@ func readCurve(s *refrigerant.Sheet, section string) (curve, error) {
 	if len(span) != 2 {
 		return curve{}, &SheetError{Section: section, Problem: "span needs two numbers"}
 	}
-	c := curve{low: span[0], high: span[1], perUnit: curvePieces / (span[1] - span[0]), pieces: make([][curveTerms]float64, curvePieces)}
+	n, err := s.Number(section, "pieces")
+	if err != nil {
+		return curve{}, err
+	}
+	if !(n >= 1 && n <= manyPieces) {
+		return curve{}, &SheetError{Section: section, Problem: "as many pieces can't be"}
+	}
+	c := curve{low: span[0], high: span[1], perUnit: n / (span[1] - span[0]), pieces: make([][curveTerms]float64, int(n))}
 	for i := range c.pieces {
 		k, err := s.Numbers(section, "piece"+strconv.Itoa(i))
 		if err != nil {

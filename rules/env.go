@@ -170,7 +170,7 @@ func (e *env) readings(rec derive.Record, res derive.Result) {
 			e.set(string(o.Key)+"_pct", o.Value)
 			continue
 		}
-		si, err := vocab.SI(o.Reading, units.Pressure(101325))
+		si, err := vocab.SI(o.Reading, units.Pascal(101325))
 		if err != nil {
 			continue
 		}

@@ -120,7 +120,7 @@ func implausible(r vocab.Reading, refrigerant string) (why string, bad bool) {
 	return "", false
 }
 
-const seaLevel = units.Pressure(101325) // near enough to tell the impossible
+var seaLevel = units.Pascal(101325) // near enough to tell the impossible
 
 // inUnitOf converts a reading to the unit of its limits.
 func inUnitOf(r vocab.Reading, unit units.Code) (float64, error) {

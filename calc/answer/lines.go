@@ -155,7 +155,7 @@ func (a *asked) sizeRiser() {
 func (a *asked) fit(f pipe.Fit, d pipe.Duty) {
 	a.put("size", f.Tube.OD.Inches(), units.CodeInch, f.Tube.OD.Meters()*1e3, units.CodeMillimeter)
 	a.putVelocity("velocity_full", f.Velocity)
-	if d.Least < 1 {
+	if d.Least < units.Percent(100) {
 		a.putVelocity("velocity_min", units.Velocity(float64(f.Velocity)*float64(d.Least)))
 	}
 	a.putDrop("pressure_drop", f.Drop)

@@ -157,12 +157,12 @@ func (a *asked) holdingTest() {
 	if a.fail(err) {
 		return
 	}
-	v := service.HoldingVerdict(change, start)
+	v := service.HoldingVerdict(change, end)
 	a.put("holding_test_change", change.PSI(), units.CodePSI, change.Bar(), units.CodeBar)
 	a.putGauge("expected", expected)
 	a.judge(v)
 	words := map[limits.Verdict]string{limits.OK: "it holds", limits.Watch: "in doubt: leave it longer", limits.Bad: "it leaks", limits.Ask: "it gained: a pipe temperature is wrong"}[v]
-	a.line("%s: the temperature alone gives %s, gauges may be off by %s", words, a.sayGauge(expected), a.sayDrop(service.HoldingTolerance(start)))
+	a.line("%s: the temperature alone gives %s, gauges may be off by %s", words, a.sayGauge(expected), a.sayDrop(service.HoldingTolerance(end)))
 }
 
 func (a *asked) pumpdownLeak() {

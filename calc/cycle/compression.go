@@ -94,7 +94,7 @@ func compress(f *props.Fluid, suction units.Pressure, line units.Temperature, di
 
 func (c compression) at(eta units.Fraction) (units.Temperature, error) {
 	const low, high = 0.3, 1
-	if !(eta >= low && eta <= high) {
+	if e := float64(eta); !(e >= low && e <= high) {
 		return 0, &RangeError{Quantity: "efficiency", Got: float64(eta), Low: low, High: high}
 	}
 	out, err := c.fluid.AtPH(c.discharge, c.h1+units.Enthalpy(float64(c.h2s-c.h1)/float64(eta)))

@@ -43,7 +43,7 @@ func (g *group) testNumbers() {
 	if g.has(vocab.TestPressureStart, vocab.TestPressureEnd, vocab.TestTempStart, vocab.TestTempEnd) {
 		change, _, err := service.HoldingChange(units.Gauge(g.si(vocab.TestPressureStart)), g.temp(vocab.TestTempStart), units.Gauge(g.si(vocab.TestPressureEnd)), g.temp(vocab.TestTempEnd), g.air)
 		if err == nil {
-			tolerance := service.HoldingTolerance(units.Gauge(g.si(vocab.TestPressureStart)))
+			tolerance := service.HoldingTolerance(units.Gauge(g.si(vocab.TestPressureEnd)))
 			g.put(HoldingTestChange, "", measured{change.PSI(), units.CodePSI, tolerance.PSI()}, measured{change.Bar(), units.CodeBar, tolerance.Bar()}, "", vocab.TestPressureStart, vocab.TestPressureEnd)
 		}
 	}

@@ -42,7 +42,7 @@ func Unbalance[Q ~float64](a, b, c Q) (units.Fraction, error) {
 // Within: the rule is approximate
 // Source: NEMA MG 1 / DOE guidance (from memory)
 func ExtraHeat(u units.Fraction) (units.Fraction, error) {
-	if !(u >= 0 && u <= 0.1) {
+	if !(u >= 0 && u <= units.Percent(10)) {
 		return 0, &cycle.RangeError{Quantity: "voltage unbalance, pct", Got: u.Percent(), Low: 0, High: 10}
 	}
 	return units.Percent(2 * u.Percent() * u.Percent()), nil

@@ -57,7 +57,7 @@ func (d Duty) check() error {
 	if d.Fluid == nil || !(d.Flow > 0) {
 		return &cycle.RangeError{Quantity: "flow, lb/h", Got: d.Flow.PoundsPerHour(), Low: 0, High: 1e6}
 	}
-	if !(d.Least > 0 && d.Least <= 1) {
+	if !(d.Least > 0 && d.Least <= units.Percent(100)) {
 		return &cycle.RangeError{Quantity: "least load, pct", Got: d.Least.Percent(), Low: 0, High: 100}
 	}
 	return nil

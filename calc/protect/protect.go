@@ -47,7 +47,7 @@ func ShellFor(charge units.Mass, share units.Fraction, liquid units.Density) (un
 	if !(charge > 0) || !(liquid > 0) {
 		return 0, &cycle.RangeError{Quantity: "charge, lb", Got: charge.Pounds(), Low: 0, High: math.Inf(1)}
 	}
-	if !(share > 0 && share <= 1) {
+	if !(share > 0 && share <= units.Percent(100)) {
 		return 0, &cycle.RangeError{Quantity: "share of the charge", Got: float64(share), Low: 0, High: 1}
 	}
 	return units.Volume(float64(share) * float64(charge) / float64(liquid) / limits.Value("accumulator_usable")), nil

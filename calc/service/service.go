@@ -34,15 +34,15 @@ func HoldingChange(start units.Gauge, startTemp units.Temperature, end units.Gau
 //
 //	max(1 % of reading, 0.5 psi)
 //
-// In:     start, gauge
+// In:     reading, the gauge at the end
 // Out:    tolerance; to twice of it repeat longer, beyond it is a leak
 // Range:  any
 // Error:  none
 // Within: a choice of this project
 // Source: trade-basis 6.3 (own)
-func HoldingTolerance(start units.Gauge) units.PressureDelta {
+func HoldingTolerance(reading units.Gauge) units.PressureDelta {
 	share := float64(units.Percent(limits.Value("holding_loss_pct")))
-	return max(units.PressureDelta(share*math.Abs(float64(start))), units.PSI(limits.Value("holding_loss_psi")))
+	return max(units.PressureDelta(share*math.Abs(float64(reading))), units.PSI(limits.Value("holding_loss_psi")))
 }
 
 // HoldingVerdict judges the change of a holding test.
@@ -50,14 +50,14 @@ func HoldingTolerance(start units.Gauge) units.PressureDelta {
 //	loss within tolerance ok · to twice watch, repeat longer · more: leak
 //	gain beyond tolerance: a temperature is wrong
 //
-// In:     change of HoldingChange; start, gauge
+// In:     change of HoldingChange; reading, the gauge at the end
 // Out:    verdict; ask for a gain
 // Range:  any
 // Error:  none
 // Within: exact
 // Source: trade-basis 6.3 (own)
-func HoldingVerdict(change units.PressureDelta, start units.Gauge) limits.Verdict {
-	tolerance := HoldingTolerance(start)
+func HoldingVerdict(change units.PressureDelta, reading units.Gauge) limits.Verdict {
+	tolerance := HoldingTolerance(reading)
 	if change > tolerance {
 		return limits.Ask
 	}

@@ -1,0 +1,124 @@
+package watch
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"time"
+
+	"coldcase/bot/caselog"
+	"coldcase/refdata/followup"
+)
+
+// Watcher fires what is due, once over all replicas and restarts.
+type Watcher struct {
+	Store   caselog.Store
+	Setting followup.Setting
+	Zone    func(person string) string // of the crew, for visits without one
+	// Say turns an act into messages. They are queued in the transaction that marks
+	// the visit; none is queued twice.
+	Say   func(Act, caselog.Visit, caselog.Case) []caselog.Outgoing
+	Clock func() time.Time
+	Log   *slog.Logger
+	Every time.Duration // 0: a minute
+}
+
+// Run ticks until ctx ends.
+func (w *Watcher) Run(ctx context.Context) {
+	every := w.Every
+	if every == 0 {
+		every = time.Minute
+	}
+	tick := time.NewTicker(every)
+	defer tick.Stop()
+	for {
+		if err := w.Tick(ctx); err != nil && ctx.Err() == nil && w.Log != nil {
+			w.Log.Error("watch", "error", err)
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-tick.C:
+		}
+	}
+}
+
+// Tick does what is due now. One bad visit does not hold the others up.
+func (w *Watcher) Tick(ctx context.Context) error {
+	var open []caselog.Visit
+	if err := w.Store.View(ctx, func(t caselog.Tx) (err error) {
+		open, err = t.OpenVisits()
+		return err
+	}); err != nil {
+		return err
+	}
+	now := w.Clock()
+	var trouble error
+	for _, v := range open {
+		if now.Before(v.Due) {
+			break // soonest first
+		}
+		trouble = errors.Join(trouble, w.visit(ctx, v, now))
+	}
+	return trouble
+}
+
+// visit reads the visit again under the lock of its case: another replica may have been quicker.
+func (w *Watcher) visit(ctx context.Context, seen caselog.Visit, now time.Time) error {
+	if acts, err := Due(seen, now, w.Zone(seen.Person), w.Setting); err != nil || len(acts) == 0 {
+		return err
+	}
+	return w.Store.Update(ctx, func(t caselog.Tx) error {
+		c, err := t.Case(seen.Case)
+		if err != nil {
+			return err
+		}
+		visits, err := t.Visits(seen.Case)
+		if err != nil {
+			return err
+		}
+		for _, v := range visits {
+			if v.Visit == seen.Visit && c.Closed.IsZero() {
+				return w.act(t, v, c, now)
+			}
+		}
+		return nil
+	})
+}
+
+func (w *Watcher) act(t caselog.Tx, v caselog.Visit, c caselog.Case, now time.Time) error {
+	acts, err := Due(v, now, w.Zone(v.Person), w.Setting)
+	if err != nil {
+		return err
+	}
+	for _, act := range acts {
+		if act == Remind {
+			v.Reminded = now
+		} else {
+			v.Overdue = now
+		}
+		for i, o := range w.Say(act, v, c) {
+			o.Case, o.Idem = v.Case, fmt.Sprintf("watch/%d/%d/%s/%d", v.Case, v.Visit, act, i)
+			if err := t.Enqueue(o); err != nil {
+				return err
+			}
+		}
+	}
+	return t.SaveVisit(v)
+}
+
+// Came marks the visit that readings of this time belong to as done. start is when
+// the watch began. It is called in the transaction that logs the readings.
+func Came(t caselog.Tx, n caselog.Number, start, at time.Time) (caselog.Visit, bool, error) {
+	visits, err := t.Visits(n)
+	if err != nil {
+		return caselog.Visit{}, false, err
+	}
+	v, ok := Fulfilled(visits, start, at)
+	if !ok {
+		return v, false, nil
+	}
+	v.Done = at
+	return v, true, t.SaveVisit(v)
+}

@@ -67,6 +67,9 @@ func Lines(a talk.Answer) []Line {
 	}
 	add(CautionLine, cautions(a)...)
 	add(SaidLine, a.Said...)
+	if a.Err != nil {
+		add(SaidLine, Trouble(a.Err))
+	}
 	for _, f := range a.Findings {
 		add(FindingLine, finding(f))
 	}

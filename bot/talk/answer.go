@@ -4,6 +4,8 @@
 package talk
 
 import (
+	"slices"
+
 	"coldcase/bot/intake"
 	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
@@ -21,6 +23,7 @@ type Answer struct {
 	Garbled  bool      `json:"garbled,omitempty"`
 	Cautions []Caution `json:"cautions,omitempty"`
 	Said     []string  `json:"said,omitempty"` // what answers a word such as plan, in whole lines
+	Err      error     `json:"-"`              // why what was asked for can't be had; bot/reply words it
 	Standing string    `json:"standing,omitempty"`
 	Findings []Finding `json:"findings,omitempty"` // the worst first
 	Numbers  []Number  `json:"numbers,omitempty"`  // the telling ones first
@@ -75,7 +78,11 @@ type Number struct {
 
 func echoes(m intake.Message) []Echo {
 	var out []Echo
-	for _, r := range m.Readings {
+	all := m.Readings
+	if m.Question != nil {
+		all = append(slices.Clone(all), m.Question.Given...)
+	}
+	for _, r := range all {
 		d, _ := vocab.Define(r.Key)
 		out = append(out, Echo{
 			Key: r.Key, Label: label(string(r.Key)), Value: r.Value, Unit: r.Unit, Tube: d.Quantity == vocab.TubeSize,

@@ -35,6 +35,7 @@ func (s *step) compose(v view) {
 	}
 	s.ask(v)
 	a.Words = wordsFor(v.j)
+	s.answerQuestions(v)
 }
 
 func (s *step) factsRead() bool {

@@ -130,7 +130,7 @@ func (s *step) file(in Incoming) {
 		return
 	}
 	_, _, text := caseNamed(in.Text)
-	m := s.Reader.Read(text, b.Context())
+	m := settle(s.Reader.Read(text, b.Context()))
 	m.Asks = slices.DeleteFunc(m.Asks, func(a intake.Ask) bool { return a.Key == string(vocab.Case) }) // settled by now
 	seq := s.logMessage(in)
 	if len(m.Corrected) > 0 {

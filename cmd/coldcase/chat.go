@@ -13,6 +13,7 @@ import (
 	"strconv"
 	"time"
 
+	"github.com/mattn/go-isatty"
 	"golang.org/x/sync/errgroup"
 
 	"coldcase/bot"
@@ -40,6 +41,9 @@ func runChat(ctx context.Context, c console, args []string) error {
 	session, err := sessionID()
 	if err != nil {
 		return err
+	}
+	if f, ok := c.in.(*os.File); ok && isatty.IsTerminal(f.Fd()) {
+		fmt.Fprintln(c.err, "coldcase: text me what you read and see; ? shows how, Ctrl-D ends it.")
 	}
 	return chat(ctx, c, b, *as, session)
 }

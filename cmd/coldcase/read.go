@@ -60,7 +60,9 @@ func readObject(m intake.Message) readingObject {
 		readings = m.Question.Given
 	}
 	for _, r := range readings {
-		o.Readings = append(o.Readings, r.Reading)
+		if _, ok := vocab.Define(r.Key); ok { // a question may name what is no reading
+			o.Readings = append(o.Readings, r.Reading)
+		}
 	}
 	if o.Facts == nil {
 		o.Facts = vocab.Facts{}

@@ -133,22 +133,12 @@ func (p *parse) isCount(q *quantity) bool {
 
 // nameEndsAt reports a reading's name right before token i.
 func (p *parse) nameEndsAt(i int) bool {
-	for k := range p.names {
-		if p.names[k].to == i {
-			return true
-		}
-	}
-	return false
+	return i > 0 && p.nameOf[i-1] >= 0 && p.names[p.nameOf[i-1]].to == i
 }
 
 // namedPlain reports whether the words at i name a reading as well: "38 suction".
 func (p *parse) namedPlain(i int) bool {
-	for k := range p.names {
-		if p.names[k].from == i {
-			return true
-		}
-	}
-	return false
+	return i < len(p.t) && p.nameOf[i] >= 0 && p.names[p.nameOf[i]].from == i
 }
 
 // isDeniedNumber: "28 not 82".
@@ -161,10 +151,8 @@ func (p *parse) isDeniedNumber(q *quantity) bool {
 func (p *parse) isEarlier(i int) bool {
 	q := &p.nums[i]
 	c := p.chunk[q.core]
-	for k := range p.t {
-		if p.chunk[k] != c {
-			continue
-		}
+	lo, hi := p.window(q.core)
+	for k := lo; k < hi; k++ {
 		end, ok := p.listed("earlier", k)
 		if !ok {
 			continue
@@ -192,11 +180,12 @@ func (p *parse) oneBreath(i, nearest int) bool {
 // nearestNumber is the number of a part that is nearest to the words from..to.
 func (p *parse) nearestNumber(from, to, chunk int) int {
 	best, least := -1, 99
-	for i := range p.nums {
-		q := &p.nums[i]
-		if p.chunk[q.core] != chunk {
+	for k := max(from-farOff, 0); k < min(to+farOff, len(p.t)); k++ {
+		i := p.numOf[k]
+		if i < 0 || p.chunk[k] != chunk {
 			continue
 		}
+		q := &p.nums[i]
 		d := q.from - to
 		if q.to <= from {
 			d = from - q.to
@@ -223,7 +212,8 @@ func (p *parse) eitherOr(i int) {
 			b.said = "second"
 		}
 	}
-	for k := range p.t {
+	lo, hi := p.window(q.core)
+	for k := lo; k < min(hi+farOff, len(p.t)) && p.chunk[k] <= p.chunk[q.core]+1; k++ {
 		if p.chunk[k] != p.chunk[q.core] && !(p.sentence[k] == p.sentence[q.core] && p.chunk[k] == p.chunk[q.core]+1 && p.nearestNumber(k, k, p.chunk[k]) < 0) {
 			continue
 		}
@@ -235,8 +225,9 @@ func (p *parse) eitherOr(i int) {
 
 // doubtsNumber: the words of doubt stand in a part with no finding of their own.
 func (p *parse) doubtsNumber(k int) bool {
-	for i := range p.t {
-		if p.chunk[i] == p.chunk[k] {
+	lo, hi := p.window(k)
+	for i := lo; i < hi; i++ {
+		{
 			if f := p.r.parts.At(p.t, i); f.To > i && !p.namedPlain(i) {
 				return false
 			}

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"math"
+	"slices"
 
 	"coldcase/bot/intake/lex"
 	"coldcase/refdata/lexicon"
@@ -38,6 +39,8 @@ const (
 	turnsRound   = 0.7 // names before and behind in one part
 	crossing     = 4
 	leftAlone    = 7
+	lengthNoun   = 0.8 // "60 ft run", "12 ft lift"
+	secondBest   = 0.6 // a key that the unit makes of a name that is another's
 	sharedName   = 0.5
 )
 
@@ -126,7 +129,7 @@ func (p *parse) friction(i, j int, a, b *choice) float64 {
 		}
 		cost += sharedName
 	}
-	if b.name < a.name {
+	if b.name < a.name && !a.ignore {
 		cost += crossing
 	}
 	if a.after != b.after && p.chunk[p.nums[i].core] == p.chunk[p.nums[j].core] && a.name != b.name {
@@ -149,7 +152,7 @@ func (p *parse) correctedBetween(i, j int) bool {
 func (p *parse) choices(i int) []choice {
 	q := &p.nums[i]
 	out := []choice{{name: -1, cost: leftAlone}}
-	for n := range p.names {
+	for n := p.firstNameFrom(q.from - reach - longestName); n < len(p.names) && p.names[n].from <= p.lastOfRow(i)+reach; n++ {
 		cost, after, ok := p.distance(&p.names[n], i)
 		if !ok {
 			continue
@@ -165,6 +168,15 @@ func (p *parse) choices(i int) []choice {
 		out = append(out, c)
 	}
 	return out
+}
+
+// longestName is how many tokens a name may have, at most.
+const longestName = 8
+
+// firstNameFrom is the first name that begins at token i or later.
+func (p *parse) firstNameFrom(i int) int {
+	n, _ := slices.BinarySearchFunc(p.names, i, func(n name, i int) int { return n.from - i })
+	return n
 }
 
 // unusual costs a value that the key seldom has.
@@ -207,6 +219,9 @@ func (p *parse) distance(n *name, i int) (cost float64, after, ok bool) {
 		if q.unit != nil || q.frac {
 			cost = nameBehindU
 		}
+		if n.Only == lexicon.Length && q.unit != nil && from == to {
+			cost -= lengthNoun
+		}
 	}
 	for k := from; k < to; k++ {
 		cost += p.between(k, n)
@@ -229,13 +244,13 @@ func (p *parse) carriesOn(n *name, q *quantity) bool {
 	if n.from > q.core || p.sentence[n.from] != s-1 && p.sentence[n.from] != s-2 {
 		return false
 	}
-	for k := range p.names {
-		if p.sentence[p.names[k].from] == s {
+	for k := n.to; k < min(q.core+farOff, len(p.t)); k++ {
+		if p.sentence[k] == s && p.nameOf[k] >= 0 {
 			return false
 		}
 	}
-	for k := range p.t {
-		if p.sentence[k] != s || k > q.core {
+	for k := n.to; k <= q.core; k++ {
+		if p.sentence[k] != s {
 			continue
 		}
 		_, today := p.listed("today", k)
@@ -264,13 +279,14 @@ func (p *parse) between(k int, of *name) float64 {
 	case t.Is("and", "y", "but", "with", "w"):
 		return andBetween
 	}
-	for i := range p.names {
-		if n := &p.names[i]; n != of && n.from == k {
-			if n.Loose {
-				return pastLoose
-			}
-			return pastName
+	if i := p.nameOf[k]; i >= 0 && &p.names[i] != of {
+		switch n := &p.names[i]; {
+		case n.from < k:
+			return 0
+		case n.Loose || n.Ignore:
+			return pastLoose
 		}
+		return pastName
 	}
 	for _, list := range []string{"small", "approx_before", "corrections", "today", "earlier", "rise_words"} {
 		if _, ok := p.listed(list, k); ok {
@@ -282,21 +298,12 @@ func (p *parse) between(k int, of *name) float64 {
 
 // inNumber: the token is part of a number or its unit.
 func (p *parse) inNumber(k int) bool {
-	for i := range p.nums {
-		if q := &p.nums[i]; q.from <= k && k < q.to {
-			return true
-		}
-	}
-	return false
+	return p.numOf[k] >= 0
 }
 
 func (p *parse) countedAt(k int) bool {
-	for i := range p.nums {
-		if q := &p.nums[i]; q.core == k && !q.idle {
-			return true
-		}
-	}
-	return false
+	i := p.numOf[k]
+	return i >= 0 && p.nums[i].core == k && !p.nums[i].idle
 }
 
 // accepts says what a name makes of a number, and whether it can be its at all.
@@ -346,6 +353,9 @@ func (p *parse) byKind(n *name, q *quantity) (choice, bool) {
 		return choice{key: fitting[0], ask: fitting}, true
 	case len(n.Is) > 1 && len(fitting) > 1 && lexicon.KindOf(fitting[0]) == lexicon.KindOf(fitting[1]):
 		return choice{key: fitting[0], ask: fitting}, true
+	}
+	if len(n.Is) > 0 && fitting[0] != n.Is[0] {
+		return choice{key: fitting[0], cost: secondBest}, true
 	}
 	return choice{key: fitting[0]}, true
 }
@@ -404,12 +414,12 @@ func (p *parse) keyOfPart(n *name, q *quantity) (vocab.Key, bool) {
 	if len(n.Of) == 0 {
 		return "", false
 	}
-	for k := max(n.to, q.to) - 1; k >= 0; k-- {
+	for k := max(n.to, q.to) - 1; k >= max(n.from-2*farOff, 0); k-- {
 		if key, ok := n.Of[p.t[k].Word]; ok && p.t[k].Kind == lex.Word {
 			return key, q.fits(lexicon.KindOf(key))
 		}
 	}
-	for k := n.to; k < len(p.t) && p.sentence[k] == p.sentence[n.from]; k++ {
+	for k := n.to; k < min(n.to+farOff, len(p.t)) && p.sentence[k] == p.sentence[n.from]; k++ {
 		if key, ok := n.Of[p.t[k].Word]; ok {
 			return key, q.fits(lexicon.KindOf(key))
 		}
@@ -456,7 +466,7 @@ func (p *parse) onPlate(n *name, q *quantity) (choice, bool) {
 
 // plateIn: the nameplate is named in the number's sentence.
 func (p *parse) plateIn(q *quantity) bool {
-	for i := range p.names {
+	for i := p.firstNameFrom(q.core - farOff); i < len(p.names) && p.names[i].from < q.core+farOff; i++ {
 		if n := &p.names[i]; n.Plate && p.sentence[n.from] == p.sentence[q.core] {
 			return true
 		}

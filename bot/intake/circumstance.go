@@ -8,11 +8,13 @@ import (
 	"coldcase/refdata/vocab"
 )
 
-// circumstancePhrases are the phrases of one circumstance, cut into words with
-// their alternatives.
-type circumstancePhrases struct {
-	name         vocab.Circumstance
-	says, denied []loosePhrase
+// circumstancePhrases finds the phrases of all circumstances by their first word.
+type circumstancePhrases map[string][]circumstancePhrase
+
+type circumstancePhrase struct {
+	name   vocab.Circumstance
+	denies bool
+	loosePhrase
 }
 
 // loosePhrase is a row of words that stand in this order in one sentence; each
@@ -22,37 +24,49 @@ type loosePhrase [][]string
 // looseGap is how many other words may stand between two words of a phrase.
 const looseGap = 4
 
-func compileCircumstances(all []lexicon.Circumstance) []circumstancePhrases {
-	var out []circumstancePhrases
+func compileCircumstances(all []lexicon.Circumstance) circumstancePhrases {
+	out := circumstancePhrases{}
 	for _, c := range all {
-		out = append(out, circumstancePhrases{name: c.Name, says: compilePhrases(c.Says), denied: compilePhrases(c.Denied)})
+		out.add(c.Name, c.Says, false)
+		out.add(c.Name, c.Denied, true)
 	}
 	return out
 }
 
-func compilePhrases(texts []string) []loosePhrase {
-	var out []loosePhrase
+func (c circumstancePhrases) add(name vocab.Circumstance, texts []string, denies bool) {
 	for _, text := range texts {
 		var p loosePhrase
-		for _, alternatives := range strings.Fields(text) {
+		for alternatives := range strings.FieldsSeq(text) {
 			p = append(p, strings.Split(alternatives, "|"))
 		}
-		out = append(out, p)
+		if len(p) == 0 {
+			continue
+		}
+		for _, first := range p[0] {
+			c[first] = append(c[first], circumstancePhrase{name, denies, p})
+		}
 	}
-	return out
 }
 
-// hear finds what the message tells besides readings, facts and findings.
+// hear finds what the message tells besides readings, facts and findings. A
+// phrase that denies a circumstance outweighs those that say it.
 func (r *Reader) hear(p *parse) map[vocab.Circumstance]bool {
 	heard := map[vocab.Circumstance]bool{}
 	words := spoken(p)
-	for _, c := range r.said {
-		if anySaid(c.denied, words) {
-			heard[c.name] = false
-			continue
+	note := func(first string, i int) {
+		for _, c := range r.said[first] {
+			if yes, told := heard[c.name]; told && !(yes && c.denies) {
+				continue
+			}
+			if c.begins(words, i) {
+				heard[c.name] = !c.denies
+			}
 		}
-		if anySaid(c.says, words) {
-			heard[c.name] = true
+	}
+	for i, w := range words {
+		note(w.text, i)
+		if w.word != w.text {
+			note(w.word, i)
 		}
 	}
 	return heard
@@ -76,17 +90,6 @@ func spoken(p *parse) []spokenWord {
 		}
 	}
 	return out
-}
-
-func anySaid(phrases []loosePhrase, words []spokenWord) bool {
-	for _, p := range phrases {
-		for i := range words {
-			if p.begins(words, i) {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 func (l loosePhrase) begins(words []spokenWord, i int) bool {

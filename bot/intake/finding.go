@@ -60,13 +60,18 @@ func (p *parse) isPlateOrTest(m lex.Match) bool {
 
 // insideName: the words are part of the name of something that was read.
 func (p *parse) insideName(from, to int) bool {
-	for i := range p.names {
+	if i := p.nameOf[from]; i >= 0 {
 		n := &p.names[i]
-		if n.from <= from && to <= n.to && n.to-n.from > to-from && p.use[n.from] == named {
+		if to <= n.to && n.to-n.from > to-from && p.use[n.from] == named {
 			return true
 		}
 	}
-	for _, f := range p.hasSaid() {
+	has := p.hasSaid()
+	first, _ := slices.BinarySearchFunc(has, from-longestName, func(m lex.Match, i int) int { return m.From - i })
+	for _, f := range has[first:] {
+		if f.From > to {
+			break
+		}
 		if f.From < to && from < f.To && (f.From > from || f.To > to || f.To-f.From > to-from) {
 			return true
 		}
@@ -104,8 +109,12 @@ func (p *parse) conditionsSaid(covered []lex.Match) []mention {
 }
 
 func within(covered []lex.Match, m lex.Match) bool {
-	for _, c := range covered {
-		if m.From < c.To && c.From < m.To {
+	first, _ := slices.BinarySearchFunc(covered, m.From-farOff, func(c lex.Match, i int) int { return c.From - i })
+	for _, c := range covered[first:] {
+		if c.From >= m.To {
+			break
+		}
+		if m.From < c.To {
 			return true
 		}
 	}
@@ -131,7 +140,7 @@ func (c *mention) meaning(part *lexicon.Part) (f vocab.Finding, seen, ok bool) {
 // to the parts that are joined to that one.
 func (p *parse) pairUp(c *mention, parts, conditions []mention) {
 	best, least := -1, farthest
-	for i := range parts {
+	for i := firstFrom(parts, c.From-farthest-longestName); i < len(parts) && parts[i].From < c.To+farthest; i++ {
 		if _, _, ok := c.meaning(parts[i].part); !ok {
 			continue
 		}
@@ -140,11 +149,30 @@ func (p *parse) pairUp(c *mention, parts, conditions []mention) {
 		}
 	}
 	if best < 0 {
+		p.sayOfMotor(c, conditions)
 		return
 	}
 	p.say(c, &parts[best], conditions)
 	for _, i := range p.joinedTo(best, c, parts, conditions) {
 		p.say(c, &parts[i], conditions)
+	}
+}
+
+// sayOfMotor: "not grounded, not open, just locked up" speaks of the motor.
+func (p *parse) sayOfMotor(c *mention, conditions []mention) {
+	if _, told := p.m.Findings[vocab.Grounded]; !told {
+		return
+	}
+	for i := range p.r.words.Parts {
+		part := &p.r.words.Parts[i]
+		if part.Name != "winding" && part.Name != "rotor" {
+			continue
+		}
+		if _, seen, ok := c.meaning(part); ok && seen {
+			s := mention{Match: lex.Match{From: c.From, To: c.From}, part: part}
+			p.say(c, &s, conditions)
+			return
+		}
 	}
 }
 
@@ -180,19 +208,25 @@ func (p *parse) apart(s, c *mention, parts, conditions []mention) (int, bool) {
 			d += andApart
 		}
 	}
-	for i := range conditions {
-		if o := &conditions[i]; o.From >= from && o.To <= to {
+	for i := firstFrom(conditions, from); i < len(conditions) && conditions[i].From < to; i++ {
+		if o := &conditions[i]; o.To <= to {
 			d += conditionApart
 		}
 	}
-	for i := range parts {
-		if o := &parts[i]; o.From >= from && o.To <= to {
+	for i := firstFrom(parts, from); i < len(parts) && parts[i].From < to; i++ {
+		if o := &parts[i]; o.To <= to {
 			if _, _, ok := c.meaning(o.part); ok {
 				d += partApart
 			}
 		}
 	}
 	return d, true
+}
+
+// firstFrom is the first mention that begins at token i or later.
+func firstFrom(all []mention, i int) int {
+	n, _ := slices.BinarySearchFunc(all, i, func(m mention, i int) int { return m.From - i })
+	return n
 }
 
 // joinedTo are the parts of a list that share a condition: "rods and bearings
@@ -237,7 +271,7 @@ func (p *parse) onlyJoins(from, to int) bool {
 // hasOwn: a part in a list has a condition of its own on the side away from the
 // shared one: "broken reeds and rods bent".
 func (p *parse) hasOwn(s, c *mention, conditions []mention, step int) bool {
-	for i := range conditions {
+	for i := firstFrom(conditions, s.From-longestName); i < len(conditions) && conditions[i].From <= s.To+longestName; i++ {
 		o := &conditions[i]
 		if o.From == c.From {
 			continue
@@ -271,13 +305,17 @@ func (p *parse) say(c, s *mention, conditions []mention) {
 // denialSpent: the "no" in front is that of another finding between, as in "no
 // carbon valve plate good"; in "no carbon or plating" it is everyone's.
 func (p *parse) denialSpent(m *lex.Match, from int, conditions []mention) bool {
-	for i := range conditions {
+	for i := firstFrom(conditions, m.DeniedAt); i < len(conditions) && conditions[i].From < from; i++ {
 		o := &conditions[i]
 		if o.From > m.DeniedAt && o.To <= from && !p.joins(o.To, from) {
 			return true
 		}
 	}
-	for _, o := range p.directFound {
+	for k := len(p.directFound) - 1; k >= 0; k-- {
+		o := p.directFound[k]
+		if o.To <= m.DeniedAt {
+			break
+		}
 		if o.From >= m.DeniedAt && o.To <= from && !p.joins(o.To, from) {
 			return true
 		}
@@ -315,7 +353,7 @@ func (p *parse) found(f vocab.Finding, yes bool, m lex.Match, from, to int) {
 
 // isQuestion: the sentence ends in a question mark.
 func (p *parse) isQuestion(i int) bool {
-	for k := i; k < len(p.t) && p.sentence[k] == p.sentence[i]; k++ {
+	for k := i; k < min(i+farOff, len(p.t)) && p.sentence[k] == p.sentence[i]; k++ {
 		if p.is(k, "?") {
 			return true
 		}
@@ -348,11 +386,14 @@ func (p *parse) notChecked(from, to int) bool {
 
 // spokenOfBefore: last month's finding is none of today's.
 func (p *parse) spokenOfBefore(from, to int) bool {
-	for k := range p.t {
-		if p.chunk[k] != p.chunk[from] {
-			continue
+	lo, hi := p.window(from)
+	for k := lo; k < hi; k++ {
+		if p.numOf[k] >= 0 && p.nums[p.numOf[k]].idle {
+			return false // it is the number that is of another day
 		}
-		if end, ok := p.listed("earlier", k); ok && (end <= from || k >= to) && slices.IndexFunc(p.nums, func(q quantity) bool { return q.idle && p.chunk[q.core] == p.chunk[k] }) < 0 {
+	}
+	for k := lo; k < hi; k++ {
+		if end, ok := p.listed("earlier", k); ok && (end <= from || k >= to) {
 			return true
 		}
 	}

@@ -16,14 +16,14 @@ func (p *parse) leftOver() {
 		return
 	}
 	for i := range p.nums {
-		q := &p.nums[i]
-		if q.used || q.idle || q.row == 0 {
-			continue
+		if q := &p.nums[i]; q.row == 3 && !q.used && !q.idle {
+			p.rowByUnit(i)
 		}
-		if q.row == 3 && p.rowByUnit(i) {
-			continue
+	}
+	for i := range p.nums {
+		if q := &p.nums[i]; !q.used && !q.idle && q.row != 0 {
+			p.byUnit(q)
 		}
-		p.byUnit(q)
 	}
 }
 
@@ -67,7 +67,7 @@ func (p *parse) alone(q *quantity) bool {
 
 // rowByUnit reads three numbers that no name stands by: by their unit, or as
 // volts by their size.
-func (p *parse) rowByUnit(i int) bool {
+func (p *parse) rowByUnit(i int) {
 	row := p.nums[i : i+3]
 	rows := map[lexicon.Kind][]vocab.Key{
 		lexicon.Volts: {vocab.VoltsAb, vocab.VoltsBc, vocab.VoltsCa},
@@ -78,16 +78,13 @@ func (p *parse) rowByUnit(i int) bool {
 		for kind, keys := range rows {
 			if row[2].fits(kind) {
 				p.putRow(i, keys)
-				return true
 			}
 		}
-		return false
+		return
 	}
 	if p.supplyVolts(row) {
 		p.putRow(i, rows[lexicon.Volts])
-		return true
 	}
-	return false
 }
 
 // supplyVolts: three numbers within a tenth of each other and of a supply.
@@ -134,11 +131,13 @@ func (p *parse) byUnit(q *quantity) {
 		p.wonder(q, vocab.SuctionPressure, vocab.DischargePressure)
 	case q.fits(lexicon.Temp):
 		p.wonder(q, vocab.BoxTemp, vocab.SuctionLineTemp, vocab.LiquidLineTemp)
+	case q.fits(lexicon.Age) && p.is(q.from-1, "de") && p.says("compressor"):
+		p.put(q, vocab.CompressorAge)
 	case q.fits(lexicon.Time), q.fits(lexicon.Age):
 		q.idle = true
 	case q.fits(lexicon.Volume) && p.says("accumulator"):
 		p.put(q, vocab.AccumulatorVolume)
-	case q.code(lexicon.Length) == units.CodeFeet && q.value >= mountain:
+	case q.code(lexicon.Length) == units.CodeFeet && q.value >= mountain, q.code(lexicon.Length) == units.CodeMeter && q.value >= mountain*0.3048:
 		p.put(q, vocab.Altitude)
 	case q.fits(lexicon.Mass) && q.unit != nil && p.m.Facts[vocab.Refrigerant] != "" && p.nextToRefrigerant(q):
 		p.wonder(q, vocab.SystemCharge, vocab.ChargeAdded)
@@ -158,6 +157,10 @@ func (p *parse) byHeat(q *quantity) {
 func (p *parse) byPlate(q *quantity, rated, single vocab.Key) {
 	if p.plateIn(q) || rated == vocab.RatedVolts && (p.plateRead() || p.describes(q)) {
 		p.put(q, rated)
+		return
+	}
+	if rated == vocab.RatedVolts && p.seen(vocab.VoltsAb) {
+		q.idle = true // "400 V supply" beside the three that were measured
 		return
 	}
 	p.wonder(q, single)

@@ -44,6 +44,26 @@ func (p *parse) findNames() {
 		p.names = append(p.names, name{Name: &p.r.words.Readings[f.IDs[0]], from: i, to: f.To, taken: map[vocab.Key]bool{}})
 		i = f.To
 	}
+	p.index()
+}
+
+// index notes for each token the name and the number it is part of.
+func (p *parse) index() {
+	both := make([]int, 2*len(p.t))
+	p.nameOf, p.numOf = both[:len(p.t)], both[len(p.t):]
+	for i := range both {
+		both[i] = -1
+	}
+	for k := range p.names {
+		for i := p.names[k].from; i < p.names[k].to; i++ {
+			p.nameOf[i] = k
+		}
+	}
+	for k := range p.nums {
+		for i := p.nums[k].from; i < p.nums[k].to; i++ {
+			p.numOf[i] = k
+		}
+	}
 }
 
 // longerPart is the end of a part or a fact whose words hold those of a name.

@@ -105,7 +105,7 @@ func (p *parse) loneWord(q quantity, i, end int) bool {
 		return false
 	}
 	if q.frac {
-		return p.use[i] != unused || !p.is(end, "inches", "in") && !p.is(end-1, "half") || p.is(end-1, "half")
+		return !p.is(end, "inches", "in") // "half an hour"
 	}
 	switch p.t[i].Plain {
 	case "one", "uno":

@@ -18,8 +18,9 @@ type Reader struct {
 	words      *lexicon.Lexicon
 	spelling   *lex.Spelling
 	scope      *lex.Scope
-	lists      map[string]*lex.Phrases // word lists of the lexicon, by section
-	names      *lex.Phrases            // of readings
+	lists      *lex.Phrases // word lists of the lexicon; id is the number of the list
+	listNames  []string
+	names      *lex.Phrases // of readings
 	units      *lex.Phrases
 	values     *lex.Phrases
 	has        *lex.Phrases
@@ -27,13 +28,13 @@ type Reader struct {
 	direct     *lex.Phrases
 	conditions *lex.Phrases
 	condition  []string // name of a condition by its phrase
-	said       []circumstancePhrases
+	said       circumstancePhrases
 	questions  *lex.Phrases
 }
 
 // New makes a reader of a lexicon.
 func New(words *lexicon.Lexicon) (*Reader, error) {
-	r := &Reader{words: words, lists: map[string]*lex.Phrases{}}
+	r := &Reader{words: words}
 	r.spelling = lex.NewSpelling(r.variants(), append(lexicon.English(), words.Lists["everyday"]...))
 	b := phraseBook{r: r, small: words.Lists["small"]}
 	r.names, r.units, r.values, r.has = b.empty(), b.bare(), b.bare(), b.empty()
@@ -60,18 +61,18 @@ func New(words *lexicon.Lexicon) (*Reader, error) {
 		r.condition = append(r.condition, name)
 		b.add(r.conditions, words.Conditions[name], i)
 	}
-	for name, list := range words.Lists {
-		r.lists[name] = b.bare()
-		if slices.Contains(looseLists, name) {
-			r.lists[name] = b.empty()
-		}
-		b.add(r.lists[name], list, 0)
+	r.lists = b.empty()
+	r.listNames = slices.Sorted(maps.Keys(words.Lists))
+	for i, name := range r.listNames {
+		b.add(r.lists, words.Lists[name], i)
 	}
+	doubts := b.bare()
+	b.add(doubts, words.Lists["doubt_phrases"], 0)
 	r.questions = b.empty()
 	for i, q := range words.Questions {
 		b.add(r.questions, q.Say, i)
 	}
-	r.scope = &lex.Scope{Deny: set(words.Lists["deny"]), DenyAfter: set(words.Lists["deny_after"]), Turn: set(words.Lists["turn"]), Doubt: set(words.Lists["doubt"]), DoubtPhrases: r.lists["doubt_phrases"]}
+	r.scope = &lex.Scope{Deny: set(words.Lists["deny"]), DenyAfter: set(words.Lists["deny_after"]), Turn: set(words.Lists["turn"]), Doubt: set(words.Lists["doubt"]), DoubtPhrases: doubts}
 	r.said = compileCircumstances(words.Circumstances)
 	return r, b.err
 }
@@ -120,9 +121,6 @@ func (b *phraseBook) add(p *lex.Phrases, say []string, id int) {
 	}
 }
 
-// looseLists are phrases between whose words small ones may stand.
-var looseLists = []string{"standing", "running", "settling", "settled", "new_visit", "unchecked", "vacuum_test", "pumpdown_test", "holding_test"}
-
 func (r *Reader) canonical(w string) string {
 	if c, ok := r.spelling.Exact(w); ok {
 		return c
@@ -163,6 +161,7 @@ func (r *Reader) Read(text string, ctx Context) Message {
 	r.spelling.Fix(p.t)
 	p.use = make([]use, len(p.t))
 	p.sentences()
+	p.hearLists()
 	p.findCase()
 	p.findRefrigerant()
 	p.findPlace()
@@ -198,9 +197,13 @@ type parse struct {
 	text     string
 	ctx      Context
 	t        []lex.Token
-	sentence []int // [token] number of its sentence
-	chunk    []int // [token] number of its part between commas
-	use      []use // [token]
+	sentence []int      // [token] number of its sentence
+	chunk    []int      // [token] number of its part between commas
+	use      []use      // [token]
+	lists    [][]listAt // [token]
+	nameOf   []int      // [token] index of the name it is part of, -1
+	numOf    []int      // [token] index of the number it is part of, -1
+	states   []stateAt
 	names    []name
 	nums     []quantity
 	m        Message
@@ -217,6 +220,9 @@ func (p *parse) sentences() {
 	p.sentence, p.chunk = both[:n], both[n:]
 	s, c := 0, 0
 	for i, t := range p.t {
+		if t.Plain == "no" && p.is(i+1, "the", "its", "it", "that", "this", "i", "we") {
+			p.t[i].Word, p.t[i].Plain = "nope", "nope" // it answers and denies nothing that follows
+		}
 		p.sentence[i], p.chunk[i] = s, c
 		switch {
 		case lex.EndsSentence(t):
@@ -244,17 +250,51 @@ func (p *parse) is(i int, words ...string) bool {
 	return i >= 0 && i < len(p.t) && p.t[i].Is(words...)
 }
 
+// window is the part of token i between commas, at most some tokens around it: words
+// farther off have no bearing, and the work stays linear.
+func (p *parse) window(i int) (lo, hi int) {
+	lo, hi = i, i+1
+	for lo > 0 && lo > i-farOff && p.chunk[lo-1] == p.chunk[i] {
+		lo--
+	}
+	for hi < len(p.t) && hi < i+farOff && p.chunk[hi] == p.chunk[i] {
+		hi++
+	}
+	return lo, hi
+}
+
+const farOff = 40
+
 // listed reports whether a phrase of a word list begins at token i, and its end.
 func (p *parse) listed(list string, i int) (end int, ok bool) {
 	if i < 0 || i >= len(p.t) {
 		return i, false
 	}
-	set := p.r.lists[list]
-	if set == nil {
-		return i, false
+	for _, l := range p.lists[i] {
+		if p.r.listNames[l.list] == list {
+			return l.to, true
+		}
 	}
-	f := set.At(p.t, i)
-	return f.To, f.To > i
+	return i, false
+}
+
+// listAt is a phrase of a word list that begins at a token.
+type listAt struct{ list, to int }
+
+// hearLists finds, once for all, where phrases of the word lists begin.
+func (p *parse) hearLists() {
+	p.lists = make([][]listAt, len(p.t))
+	for i := range p.t {
+		p.r.lists.All(p.t, i, func(list, to int) {
+			for k, l := range p.lists[i] {
+				if l.list == list {
+					p.lists[i][k].to = max(l.to, to)
+					return
+				}
+			}
+			p.lists[i] = append(p.lists[i], listAt{list, to})
+		})
+	}
 }
 
 // listedBefore reports whether a phrase of a word list ends right before token i.

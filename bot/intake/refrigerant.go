@@ -220,7 +220,7 @@ func (p *parse) standsAsRefrigerant(i, e, v int) bool {
 		return false
 	}
 	_, said := p.listedBefore("refrigerant_before", i)
-	if p.isNumeral(i) && (!said || p.isNumeral(e)) {
+	if !said && p.testBefore(i) || p.isNumeral(i) && (!said || p.isNumeral(e)) {
 		return false
 	}
 	if v < 100 && !said {
@@ -230,6 +230,18 @@ func (p *parse) standsAsRefrigerant(i, e, v int) bool {
 		return false
 	}
 	return !p.nameWaits(i) && !p.legWaits(i)
+}
+
+// testBefore: in "vac 250 hold 30 min 290" the last number is no refrigerant.
+func (p *parse) testBefore(i int) bool {
+	for k := i - 1; k >= 0 && p.sentence[k] == p.sentence[i]; k-- {
+		for s := range stories {
+			if _, ok := p.listed(stories[s].list, k); ok {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // inRow spots one of three numbers side by side.

@@ -128,7 +128,8 @@ func (p *parse) pairIsGauges(i int) (low, high vocab.Key, ok bool) {
 func (p *parse) pairNames(i int) (first vocab.Key, others bool) {
 	from, to := p.nums[i].from, p.nums[i+1].to
 	var gauges []vocab.Key
-	for _, n := range p.names {
+	for k := p.firstNameFrom(from - farOff); k < len(p.names) && p.names[k].from < to+farOff; k++ {
+		n := p.names[k]
 		near := n.to <= from && from-n.to <= 2 || n.from >= to && n.from-to <= 1
 		if p.sentence[n.from] != p.sentence[from] || !near || p.chunk[n.from] != p.chunk[from] && n.from < from {
 			if n.from < to || len(gauges) != 1 || n.from-to > 4 || p.sentence[n.from] != p.sentence[from] {
@@ -157,10 +158,6 @@ func (p *parse) pairNames(i int) (first vocab.Key, others bool) {
 
 // numberAt reports a number that begins at token i, at most one small word on.
 func (p *parse) numberAt(i int) bool {
-	for k := range p.nums {
-		if f := p.nums[k].from; f == i || f == i+1 && p.is(i, "is", "at", "of", "to", ":", "=", "was") {
-			return true
-		}
-	}
-	return false
+	begins := func(k int) bool { return k < len(p.t) && p.numOf[k] >= 0 && p.nums[p.numOf[k]].from == k }
+	return begins(i) || p.is(i, "is", "at", "of", "to", ":", "=", "was") && begins(i+1)
 }

@@ -40,11 +40,9 @@ func (p *parse) tellTests() {
 
 // storyAt reports whether the words of a test begin at token i.
 func (p *parse) storyAt(s *story, i int) (end int, ok bool) {
-	for k := range p.nums {
+	if k := p.numOf[i]; k >= 0 {
 		q := &p.nums[k]
-		if q.core <= i && i < q.to {
-			return i, q.core == i && s.kind == lexicon.Vacuum && q.unit != nil && q.fits(lexicon.Vacuum) && !q.used
-		}
+		return i, q.core == i && s.kind == lexicon.Vacuum && q.unit != nil && q.fits(lexicon.Vacuum) && !q.used
 	}
 	end, ok = p.listed(s.list, i)
 	if !ok {
@@ -125,10 +123,8 @@ func (p *parse) storyEnd(s *story, from int) int {
 }
 
 func (p *parse) nameAt(k int) *name {
-	for i := range p.names {
-		if p.names[i].from <= k && k < p.names[i].to {
-			return &p.names[i]
-		}
+	if i := p.nameOf[k]; i >= 0 {
+		return &p.names[i]
 	}
 	return nil
 }

@@ -11,10 +11,11 @@ import (
 // running or at rest, whether it was still settling, and whether a new visit began.
 func (p *parse) findState() {
 	p.m.NewVisit = p.heard("new_visit")
+	p.hearStates()
 	settling := p.heard("settling") && !p.heard("settled")
 	for i := range p.m.Readings {
 		r := &p.m.Readings[i]
-		r.State, r.Settling = p.stateAt(p.readAt[i]), settling
+		r.State, r.Settling = p.stateOf(p.readAt[i]), settling
 		if standsAlways(r.Key) {
 			r.State, r.Settling = vocab.Standing, false
 		}
@@ -30,22 +31,36 @@ func (p *parse) heard(list string) bool {
 	return false
 }
 
-// stateAt is the state that was told of last before the token, or in its own part.
-func (p *parse) stateAt(at int) vocab.State {
-	state := vocab.Running
+// stateAt is a place where the state of the machine is told.
+type stateAt struct {
+	at    int
+	state vocab.State
+}
+
+// hearStates notes where the words tell the state.
+func (p *parse) hearStates() {
 	for k := range p.t {
-		if p.chunk[k] > p.chunk[at] {
-			break
-		}
-		if end, ok := p.listed("running", k); ok && !p.deniedHere(k) && end > k {
-			state = vocab.Running
+		if _, ok := p.listed("running", k); ok && !p.deniedHere(k) {
+			p.states = append(p.states, stateAt{k, vocab.Running})
 		}
 		if p.standsAt(k) {
-			state = vocab.Standing
+			p.states = append(p.states, stateAt{k, vocab.Standing})
 		}
 	}
-	if state == vocab.Running && p.toldAtEnd(at) {
-		return vocab.Standing
+}
+
+// stateOf is the state told last before the token or in its own part; at the end
+// of its sentence it is told of what stands before ("66 psig at rest").
+func (p *parse) stateOf(at int) vocab.State {
+	state := vocab.Running
+	for _, s := range p.states {
+		if p.chunk[s.at] > p.chunk[at] {
+			if p.sentence[s.at] == p.sentence[at] && state == vocab.Running {
+				return s.state
+			}
+			break
+		}
+		state = s.state
 	}
 	return state
 }

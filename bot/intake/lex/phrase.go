@@ -138,9 +138,21 @@ type Found struct {
 
 // At gives the longest phrase that begins at token i.
 func (p *Phrases) At(tokens []Token, i int) Found {
+	if i >= len(tokens) || p.root.step(tokens[i]) == nil {
+		return Found{To: i}
+	}
 	w := walker{p: p, tokens: tokens, start: i, found: Found{To: i}}
 	w.walk(p.root, i, 0)
 	return w.found
+}
+
+// All calls f with the longest phrase of each id that begins at token i.
+func (p *Phrases) All(tokens []Token, i int, f func(id, to int)) {
+	if i >= len(tokens) || p.root.step(tokens[i]) == nil {
+		return
+	}
+	w := walker{p: p, tokens: tokens, start: i, found: Found{To: i}, each: f}
+	w.walk(p.root, i, 0)
 }
 
 const (
@@ -153,10 +165,16 @@ type walker struct {
 	tokens []Token
 	start  int
 	found  Found
+	each   func(id, to int)
 }
 
 // walk follows the pattern from node n at token i.
 func (w *walker) walk(n *node, i int, said uint64) {
+	if w.each != nil && i > w.start {
+		for _, id := range n.ids {
+			w.each(id, i)
+		}
+	}
 	if len(n.ids) > 0 && i > w.found.To {
 		w.found = Found{IDs: n.ids, To: i, Said: said}
 	}

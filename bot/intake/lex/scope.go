@@ -75,13 +75,16 @@ func (s *Scope) doubted(tokens []Token, from, to int) bool {
 	return false
 }
 
+// farOff bounds a clause in tokens: words farther off have no bearing.
+const farOff = 40
+
 // Clause is the stretch of tokens around a phrase up to the marks that end it.
 func Clause(tokens []Token, from, to int) (lo, hi int) {
 	lo, hi = from, to
-	for lo > 0 && !EndsClause(tokens[lo-1]) {
+	for lo > 0 && lo > from-farOff && !EndsClause(tokens[lo-1]) {
 		lo--
 	}
-	for hi < len(tokens) && !EndsClause(tokens[hi]) {
+	for hi < len(tokens) && hi < to+farOff && !EndsClause(tokens[hi]) {
 		hi++
 	}
 	return lo, hi

@@ -79,7 +79,7 @@ func (s *Spelling) repair(w string) (string, bool) {
 	if n == 0 {
 		return "", false
 	}
-	best, found, tie := n+1, "", false
+	best, found, by, tie := n+1, "", "", false
 	deletions(w, n, func(d string) {
 		for _, cand := range s.near[d] {
 			if !sameStart(w, cand) {
@@ -92,13 +92,29 @@ func (s *Spelling) repair(w string) (string, bool) {
 			}
 			switch {
 			case dist < best:
-				best, found, tie = dist, c, false
-			case dist == best && c != found:
+				best, found, by, tie = dist, c, cand, false
+			case dist == best && c != found && sameLetters(w, cand):
+				found, by, tie = c, cand, false
+			case dist == best && c != found && !sameLetters(w, by):
 				tie = true
 			}
 		}
 	})
 	return found, found != "" && !tie
+}
+
+// sameLetters: a word with two letters swapped is likelier than one with a letter
+// changed.
+func sameLetters(a, b string) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	var count [256]int8
+	for i := range len(a) {
+		count[a[i]]++
+		count[b[i]]--
+	}
+	return count == [256]int8{}
 }
 
 func sameStart(a, b string) bool {

@@ -344,6 +344,10 @@ func (p *parse) byKind(n *name, q *quantity) (choice, bool) {
 			fitting = append(fitting, k)
 		}
 	}
+	if q.fits(lexicon.Size) {
+		// inches are a tube's before they are a length
+		slices.SortStableFunc(fitting, func(a, b vocab.Key) int { return sizeFirst(a) - sizeFirst(b) })
+	}
 	switch {
 	case len(fitting) == 0:
 		return choice{}, false
@@ -358,6 +362,13 @@ func (p *parse) byKind(n *name, q *quantity) (choice, bool) {
 		return choice{key: fitting[0], cost: secondBest}, true
 	}
 	return choice{key: fitting[0]}, true
+}
+
+func sizeFirst(k vocab.Key) int {
+	if lexicon.KindOf(k) == lexicon.Size {
+		return 0
+	}
+	return 1
 }
 
 // bareNumber decides on a number without a unit.

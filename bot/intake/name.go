@@ -26,6 +26,7 @@ var legName = lexicon.Name{Is: []vocab.Key{vocab.VoltsAb}}
 
 // findNames finds the names of readings, and of lines, windings and legs.
 func (p *parse) findNames() {
+	p.index()
 	for i := 0; i < len(p.t); {
 		if n, ok := p.legAt(i); ok {
 			p.names = append(p.names, n)
@@ -100,7 +101,7 @@ func (p *parse) legAt(i int) (name, bool) {
 		return name{}, false
 	}
 	if p.is(i, "leg", "phase", "fase", "line") && i+1 < len(p.t) {
-		if a, _ := legLetter(p.t[i+1], true); a != 0 && p.t[i+1].Text != "a" {
+		if a, _ := legLetter(p.t[i+1], true); a != 0 && (p.t[i+1].Text != "a" || p.numberAt(i+2)) {
 			return p.legName(i, i+2, string(a), 0), true
 		}
 		if p.t[i+1].Kind == lex.Number && p.is(i, "leg", "phase") && p.numberAt(i+2) {
@@ -162,6 +163,7 @@ func (p *parse) dropNumber(token int) {
 	for k := range p.nums {
 		if p.nums[k].core <= token && token < p.nums[k].numTo {
 			p.nums = append(p.nums[:k], p.nums[k+1:]...)
+			p.index()
 			return
 		}
 	}

@@ -160,9 +160,9 @@ func (p *parse) unitStands(q *quantity, i int, u *lexicon.Unit, glued bool) bool
 	case "in":
 		return q.frac || glued || p.endsIn(i) || p.is(i+1, "riser", "suction", "liquid", "line", "of", "discharge", "acr", "copper")
 	case "a":
-		return glued || t.Text == "A"
+		return glued || t.Text == "A" || p.endsIn(i) && q.value >= 2
 	case "c", "f", "k", "m", "l", "h", "g", "v", "w":
-		return glued || t.Text != t.Plain || i+1 >= len(p.t) || p.t[i+1].Kind != lex.Word || t.Plain != "c"
+		return glued || t.Text != t.Plain || i+1 >= len(p.t) || p.t[i+1].Kind != lex.Number || t.Plain != "c"
 	}
 	return glued || !u.Glued
 }
@@ -216,7 +216,8 @@ func (q *quantity) fits(k lexicon.Kind) bool {
 		return !q.frac || k == lexicon.Size || k == lexicon.Mass || k == lexicon.Delta || k == lexicon.Heat
 	}
 	_, ok := q.unit.As[k]
-	return ok
+	_, tube := q.unit.As[lexicon.Size]
+	return ok && !(q.frac && tube && k == lexicon.Length)
 }
 
 const (

@@ -102,7 +102,8 @@ func (s *splitter) mix(t *Token) {
 	if i < 0 || s.out[i].Kind != Number || s.out[i].Decimal || s.out[i].Frac || s.out[i].Value > 12 || s.out[i].Value < 1 {
 		return
 	}
-	if t.From-s.out[i].To > 1 {
+	const spaces = 3
+	if !dash && strings.TrimSpace(s.text[s.out[i].To:t.From]) != "" || t.From-s.out[i].To > spaces {
 		return
 	}
 	if i > 0 && s.out[i].Glued && (s.out[i-1].Plain == "/" || s.out[i-1].Plain == ":") {

@@ -91,8 +91,10 @@ func (s *splitter) startsPoint() bool {
 var vulgarFractions = map[rune]float64{'½': .5, '¼': .25, '¾': .75, '⅛': .125, '⅜': .375, '⅝': .625, '⅞': .875}
 
 func (s *splitter) vulgar(r rune, size int) {
-	s.add(Token{Kind: Number, From: s.at, To: s.at + size, Value: vulgarFractions[r], Frac: true})
+	t := Token{Kind: Number, From: s.at, To: s.at + size, Value: vulgarFractions[r], Frac: true}
 	s.at += size
+	s.mix(&t)
+	s.add(t)
 }
 
 func (s *splitter) mark(r rune, size int) {

@@ -116,5 +116,8 @@ func Answer(q Ask) Result {
 	if a.r.Err == nil {
 		work(a)
 	}
+	if a.r.Err != nil { // what was computed on the way rests on the value that failed
+		a.r.Numbers, a.r.Lines, a.r.Verdict = nil, nil, ""
+	}
 	return a.r
 }

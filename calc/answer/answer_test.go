@@ -1,6 +1,8 @@
 package answer
 
 import (
+	"math/rand/v2"
+	"slices"
 	"testing"
 	"time"
 
@@ -115,4 +117,38 @@ func TestMetricAsksGetMetricAnswers(t *testing.T) {
 	require.True(t, ok)
 	assert.Equal(t, units.CodeLiter, n.Unit)
 	assert.InDelta(t, 12.6, n.Value, 0.2, "770 in3; trade-basis 3.1")
+}
+
+// Whatever the values, a question is answered, refused or asked about: no panic, and
+// no number that is none.
+func TestAnyValuesAnswerRefuseOrAsk(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 3))
+	fluids := [...]string{"", "R404A", "R448A", "R744", "R717", "R134a", "R22"}
+	var abouts []string
+	for about := range questions {
+		abouts = append(abouts, about)
+	}
+	slices.Sort(abouts)
+	for range 400 {
+		given := map[vocab.Key]vocab.Reading{}
+		for _, d := range vocab.Definitions() {
+			if rng.IntN(3) > 0 {
+				span, ok := limits.Plausible(d.Key, "")
+				require.True(t, ok)
+				given[d.Key] = r(d.Key, span.Low+(span.High-span.Low)*rng.Float64()*rng.Float64(), span.Unit)
+			}
+		}
+		if rng.IntN(2) > 0 {
+			given[EvaporatingTemp] = r(EvaporatingTemp, -80+200*rng.Float64(), units.CodeF)
+		}
+		for _, about := range abouts {
+			got := Answer(Ask{About: about, Refrigerant: fluids[rng.IntN(len(fluids))], Values: given, On: day})
+			assert.True(t, got.Err != nil || len(got.Missing) > 0 || len(got.Lines) > 0, "%s: neither answer, error nor question: %+v", about, got)
+			for _, n := range got.Numbers {
+				if got.Err == nil {
+					assert.True(t, units.Finite(n.Value), "%s: %+v", about, n)
+				}
+			}
+		}
+	}
 }

@@ -4,8 +4,6 @@ import (
 	"bytes"
 	_ "embed"
 	"fmt"
-	"maps"
-	"slices"
 	"strings"
 	"sync"
 
@@ -48,15 +46,6 @@ func (e *BadLimitError) Error() string { return fmt.Sprintf("limit %s: %s", e.Na
 
 // All gives the thresholds by name.
 func All() (map[string]Limit, error) { return all() }
-
-// Names lists the thresholds in order.
-func Names() []string {
-	known, err := all()
-	if err != nil {
-		return nil
-	}
-	return slices.Sorted(maps.Keys(known))
-}
 
 // Value is one threshold of the embedded table. A name that is not in it is a
 // mistake in the program, as a bad pattern is to regexp.MustCompile: it panics,

@@ -85,7 +85,7 @@ func wrongExpression(wrong func(string, int) error, err error, names []string) e
 		return wrong(err.Error(), 0)
 	}
 	text := strings.TrimSpace(fe.Message)
-	for _, lead := range []string{"unknown name ", "has no field "} {
+	for _, lead := range []string{"unknown name ", "unknown field ", "has no field "} {
 		if _, name, found := strings.Cut(text, lead); found {
 			name, _, _ = strings.Cut(name, " ")
 			text = "no such name: " + name

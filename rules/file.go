@@ -138,6 +138,8 @@ type Rule struct {
 	AlsoLooksLike []string          `yaml:"also_looks_like"`
 	Sources       []Source          `yaml:"sources"`
 	Examples      []Example         `yaml:"examples"`
+
+	folder int // the later folder has its way
 }
 
 // Sign is one piece of evidence. A sign of a finding counts when the finding was

@@ -119,14 +119,13 @@ func (j *judge) numbersOf(r *Rule) []derive.Number {
 	var out []derive.Number
 	for _, c := range r.When.cond {
 		for _, name := range c.needs {
-			for base, n := range j.e.last {
-				if strings.HasPrefix(name, base) && !slices.ContainsFunc(out, func(o derive.Number) bool { return o.Name == n.Name && o.Load == n.Load }) {
-					out = append(out, n)
-				}
+			n, ok := j.e.last[bases[name]]
+			if ok && !slices.ContainsFunc(out, func(o derive.Number) bool { return o.Name == n.Name && o.Load == n.Load }) {
+				out = append(out, n)
 			}
 		}
 	}
-	sort.Slice(out, func(a, b int) bool { return out[a].Name < out[b].Name })
+	slices.SortFunc(out, func(a, b derive.Number) int { return strings.Compare(string(a.Name), string(b.Name)) })
 	return out
 }
 
@@ -146,8 +145,7 @@ func (j *judge) marginal(r *Rule) bool {
 
 func (j *judge) fallsSilent(c *condition) bool {
 	for _, name := range c.needs {
-		base := baseName(name)
-		wide, ok := j.e.within[base]
+		wide, ok := j.e.within[bases[name]]
 		was, is := j.e.number(name)
 		if !ok || !is || wide == 0 {
 			continue
@@ -167,16 +165,20 @@ func (j *judge) fallsSilent(c *condition) bool {
 	return false
 }
 
-// baseName takes the unit off a name.
-func baseName(name string) string {
-	if i := strings.LastIndexByte(name, '_'); i > 0 {
-		switch name[i+1:] {
-		case "dF", "dK", "F", "C", "pct", "psi", "kPa", "bar":
-			return name[:i]
+// bases maps the name of a computed number in an expression to its key among the
+// last numbers: total_superheat_dK to total_superheat.
+var bases = func() map[string]string {
+	m := map[string]string{}
+	for n, u := range numberUnits {
+		for _, s := range u {
+			m[suffixed(string(n), s)] = string(n)
 		}
 	}
-	return name
-}
+	for _, name := range []string{"riser_velocity_full", "riser_velocity_min", "suction_velocity_full"} {
+		m[name+"_fpm"], m[name+"_m_s"] = name, name
+	}
+	return m
+}()
 
 // weigh adds up the evidence: signs of one group count once fully, then half,
 // then a quarter.

@@ -34,6 +34,7 @@ type Set struct {
 	cautions []*CautionRule
 	topics   map[string]string
 	version  string
+	folders  []fs.FS // what it was loaded from
 }
 
 // BuiltIn loads the built-in packs.
@@ -58,7 +59,7 @@ func WithExtra(extra fs.FS) (*Set, error) {
 // Load reads every .yaml file of the folders, the later ones over the earlier.
 // All mistakes come together, joined, each a *Mistake.
 func Load(folders ...fs.FS) (*Set, error) {
-	s := &Set{topics: map[string]string{}}
+	s := &Set{topics: map[string]string{}, folders: folders}
 	c := newCompiler()
 	var wrong []error
 	digest := sha256.New()
@@ -78,7 +79,7 @@ func Load(folders ...fs.FS) (*Set, error) {
 			f, mistakes := readFile(name, raw)
 			wrong = append(wrong, mistakes...)
 			if f != nil {
-				wrong = append(wrong, s.add(f, c, i > 0)...)
+				wrong = append(wrong, s.add(f, c, i)...)
 			}
 		}
 	}
@@ -90,6 +91,25 @@ func Load(folders ...fs.FS) (*Set, error) {
 	return s, nil
 }
 
+// With loads the same rules again with one more file over them.
+func (s *Set) With(folder fs.FS, file string) (*Set, error) {
+	return Load(append(slices.Clip(s.folders), oneFile{folder, file})...)
+}
+
+// oneFile is a folder that shows a single file.
+type oneFile struct {
+	fs.FS
+	name string
+}
+
+// Glob finds the one file.
+func (o oneFile) Glob(pattern string) ([]string, error) {
+	if ok, err := path.Match(pattern, o.name); err != nil || !ok {
+		return nil, err
+	}
+	return []string{o.name}, nil
+}
+
 // Version names the rules in force: a digest of their files.
 func (s *Set) Version() string { return s.version }
 
@@ -99,7 +119,7 @@ func (s *Set) Rules() int {
 }
 
 // add compiles a file's rules into the set.
-func (s *Set) add(f *File, c *compiler, over bool) (wrong []error) {
+func (s *Set) add(f *File, c *compiler, folder int) (wrong []error) {
 	s.files = append(s.files, f)
 	when := func(w *When) {
 		for _, t := range w.Any {
@@ -115,7 +135,7 @@ func (s *Set) add(f *File, c *compiler, over bool) (wrong []error) {
 		r := &f.Rules[i]
 		when(&r.When)
 		wrong = append(wrong, r.check(f.path)...)
-		wrong = append(wrong, s.addRule(r, f.path, over)...)
+		wrong = append(wrong, s.addRule(r, f.path, folder)...)
 	}
 	for i := range f.Signs {
 		g := &f.Signs[i]
@@ -165,12 +185,13 @@ func (s *Set) add(f *File, c *compiler, over bool) (wrong []error) {
 }
 
 // addRule puts a rule in, over one of the same id when a later folder says so.
-func (s *Set) addRule(r *Rule, file string, over bool) []error {
+func (s *Set) addRule(r *Rule, file string, folder int) []error {
+	r.folder = folder
 	i := slices.IndexFunc(s.rules, func(o *Rule) bool { return o.ID.Value == r.ID.Value })
 	switch {
 	case i < 0:
 		s.rules = append(s.rules, r)
-	case over:
+	case s.rules[i].folder < folder:
 		s.rules[i] = r
 	default:
 		return []error{mistake(file, r.ID, "the id "+r.ID.Value+" is taken: ids are never used twice")}

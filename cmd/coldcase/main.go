@@ -45,7 +45,7 @@ func commands() []command {
 		{"backup", "FILE", "copies the embedded store while it runs", "coldcase backup cases-copy.db", runBackup},
 		{"forget", "PERSON", "removes a person from the records without breaking them", "coldcase forget Ines", runForget},
 		{"serve", "[--rehearse] [--env FILE]", "the SMS line, health and metrics; --rehearse needs no account", "coldcase serve --rehearse", runServe},
-		{"rules", "check [DIR] | test [DIR] | names", "checks, tests and explains rule files", "coldcase rules check ./our-rules", runRules},
+		{"rules", "check [DIR] | test [DIR] | try FILE | names | schema", "checks, tests and explains rule files", "coldcase rules check ./our-rules", runRules},
 	}
 }
 

@@ -2,57 +2,65 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
+	"iter"
 	"os"
+	"path/filepath"
+	"sort"
 
+	"coldcase/bot/caselog"
+	"coldcase/bot/talk"
+	"coldcase/calc/derive"
 	"coldcase/rules"
 )
 
-func runRules(_ context.Context, c console, args []string) error {
+func runRules(ctx context.Context, c console, args []string) error {
 	if len(args) == 0 {
-		return wrongUsage("rules check, test or names")
+		return wrongUsage("rules check, test, try, names or schema")
 	}
-	s, err := readSettings()
+	switch args[0] {
+	case "names":
+		return printNames(c)
+	case "schema":
+		return printSchema(c)
+	case "try":
+		return tryRules(ctx, c, args[1:])
+	case "check", "test":
+	default:
+		return wrongUsage("rules has no %q", args[0])
+	}
+	dir, err := ruleFolder(args[1:])
 	if err != nil {
 		return err
 	}
-	dir := s.Rules
-	if len(args) > 1 {
-		dir = args[1]
-		if info, err := os.Stat(dir); err != nil || !info.IsDir() {
-			return wrongUsage("%s is no folder", dir)
-		}
-	}
-	switch args[0] {
-	case "check":
-		return checkRules(c, dir)
-	case "test":
-		return testRules(c, dir)
-	case "names":
-		return printNames(c)
-	}
-	return wrongUsage("rules has no %q", args[0])
-}
-
-// checkRules reports every mistake with its place.
-func checkRules(c console, dir string) error {
 	set, err := loadRules(dir)
 	if err != nil {
 		fmt.Fprintln(c.err, err)
 		return errFound
 	}
-	fmt.Fprintf(c.out, "%d rules, signs, exclusions and faults, version %s: no mistakes.\n", set.Rules(), set.Version())
-	return nil
+	if args[0] == "check" {
+		fmt.Fprintf(c.out, "%d rules, signs, exclusions and faults, version %s: no mistakes.\n", set.Rules(), set.Version())
+		return nil
+	}
+	return testRules(c, set)
+}
+
+// ruleFolder is the folder named, or that of the settings.
+func ruleFolder(args []string) (string, error) {
+	if len(args) == 0 {
+		s, err := readSettings()
+		return s.Rules, err
+	}
+	if info, err := os.Stat(args[0]); err != nil || !info.IsDir() {
+		return "", wrongUsage("%s is no folder", args[0])
+	}
+	return args[0], nil
 }
 
 // testRules runs the examples inside the files.
-func testRules(c console, dir string) error {
-	set, err := loadRules(dir)
-	if err != nil {
-		fmt.Fprintln(c.err, err)
-		return errFound
-	}
+func testRules(c console, set *rules.Set) error {
 	result := set.Test()
 	if err := errors.Join(result.Failed...); err != nil {
 		fmt.Fprintln(c.err, err)
@@ -71,4 +79,88 @@ func printNames(c console) error {
 		}
 	}
 	return nil
+}
+
+func printSchema(c console) error {
+	e := json.NewEncoder(c.out)
+	e.SetIndent("", "  ")
+	return e.Encode(rules.Schema())
+}
+
+// tryRules runs a new rule file over all logged cases and says what it would have
+// changed.
+func tryRules(ctx context.Context, c console, args []string) error {
+	f := newFlags("rules try")
+	db := f.String("db", "", "where the cases are")
+	if len(args) == 0 {
+		return wrongUsage("say the rule file to try")
+	}
+	if err := parseFlags(f, args[1:]); err != nil {
+		return err
+	}
+	s, err := readSettings()
+	if err != nil {
+		return err
+	}
+	before, err := loadRules(s.Rules)
+	if err != nil {
+		return err
+	}
+	after, err := before.With(os.DirFS(filepath.Dir(args[0])), filepath.Base(args[0]))
+	if err != nil {
+		fmt.Fprintln(c.err, err)
+		return errFound
+	}
+	return withStore(ctx, c, *db, func(store caselog.Store) error {
+		return store.View(ctx, func(t caselog.Tx) error {
+			trial, err := rules.Try(c.out, before, after, after.RuleIDs(filepath.Base(args[0])), logged(t))
+			if err != nil {
+				return err
+			}
+			printTrial(c, trial)
+			return nil
+		})
+	})
+}
+
+// logged reads the cases one after the other.
+func logged(t caselog.Tx) iter.Seq2[rules.Logged, error] {
+	return func(yield func(rules.Logged, error) bool) {
+		for head, err := range t.Find(caselog.Filter{}) {
+			l := rules.Logged{Case: head.Number.String(), Confirmed: head.Cause}
+			if err == nil {
+				l.Record, err = recordOf(t, head)
+			}
+			if !yield(l, err) || err != nil {
+				return
+			}
+		}
+	}
+}
+
+func printTrial(c console, t rules.Trial) {
+	fmt.Fprintf(c.out, "%d cases, %d would change. Of %d with a confirmed cause the first cause was right in %d, would be in %d. Alarms: %d, would be %d.\n",
+		t.Cases, t.Changed, t.Confirmed, t.RightBefore, t.RightNow, t.AlarmsBefore, t.AlarmsNow)
+	ids := make([]string, 0, len(t.Fired))
+	for id := range t.Fired {
+		ids = append(ids, id)
+	}
+	sort.Strings(ids)
+	for _, id := range ids {
+		f := t.Fired[id]
+		fmt.Fprintf(c.out, "%s: fires on %d, hits %d, false alarms %d\n", id, f.Fires, f.Hits, f.FalseAlarms)
+	}
+}
+
+// recordOf gathers what stands on a logged case.
+func recordOf(t caselog.Tx, head caselog.Case) (derive.Record, error) {
+	entries, err := t.Entries(head.Number)
+	if err != nil {
+		return derive.Record{}, err
+	}
+	b, err := talk.Case{Number: head.Number, Entries: entries}.Record()
+	if err != nil {
+		return derive.Record{}, err
+	}
+	return b.Record(), nil
 }

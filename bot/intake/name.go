@@ -73,6 +73,8 @@ func (p *parse) longerPart(from, to int) int {
 		for k := max(from-1, 0); k <= from; k++ {
 			if f := set.At(p.t, k); f.To >= to && f.To-k > to-from {
 				return f.To
+			} else if k < from && f.To > from && f.To < to {
+				return f.To // "medium temp suct": the temp is the application's
 			}
 		}
 	}

@@ -8,14 +8,20 @@ import (
 const (
 	densitySteps = 100
 	densityTol   = 1e-12
+	lastStep     = 1e-7 // Newton doubles its digits: after one of these nothing is left to gain
 )
 
 // gasDensity is the molar density of the gas at p on a filled isotherm: the
-// first root from the ideal-gas side. The curve bends down there, so Newton's
-// steps from below never pass the root.
+// first root from the ideal-gas side. The start is the virial series cut after
+// B; the curve bends down there, so Newton's steps from below never pass the root.
 func (m *model) gasDensity(iso *isotherm, t, p float64) (float64, error) {
-	rt := m.gasR * t
-	return m.newtonDensity(iso, t, p, p/rt, 0, math.Inf(1))
+	ideal := p / (m.gasR * t)
+	start := ideal
+	// p = rho R T (1 + B rho); past its turning point the series says nothing.
+	if root := 1 + 4*iso.virial(m)/m.rhoRed*ideal; root > 0.1 {
+		start = 2 * ideal / (1 + math.Sqrt(root))
+	}
+	return m.newtonDensity(iso, t, p, start, 0, math.Inf(1))
 }
 
 // liquidDensity is the molar density of the liquid at p on a filled isotherm:
@@ -61,6 +67,9 @@ func (m *model) newtonDensity(iso *isotherm, t, p, rho, low, high float64) (floa
 		}
 		step := (p - got) / slope
 		next := rho + step
+		if math.Abs(step) < lastStep*rho && slope > 0 {
+			return next, nil
+		}
 		if slope <= 0 || next <= low || next >= high {
 			next = bisected(rho, low, high, got < p)
 		}

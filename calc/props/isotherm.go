@@ -89,12 +89,33 @@ func (iso *isotherm) pressureTerms(m *model, delta float64) (d1, d2 float64) {
 		d1 += a * capD
 		d2 += a * (capD*capD - float64(k.d) - 2*k.eta*delta*delta)
 	}
+	if len(m.critical) == 0 {
+		return d1, d2
+	}
+	near := nearPowers(iso.tau, delta)
 	for i := range m.critical {
-		h := m.critical[i].at(iso.tau, delta)
-		d1 += m.weight[i] * h.d
-		d2 += m.weight[i] * h.dd
+		c1, c2 := m.critical[i].along(delta, &near)
+		d1 += m.weight[i] * c1
+		d2 += m.weight[i] * c2
 	}
 	return d1, d2
+}
+
+// virial is B rho_red: the slope of delta alphar_delta at zero density, without
+// the terms that matter only near the critical point.
+func (iso *isotherm) virial(m *model) float64 {
+	sum := 0.0
+	for _, s := range m.slots {
+		if s.low <= 1 {
+			sum += iso.c[s.l][1]
+		}
+	}
+	for i := range iso.bump[:iso.bumpCount] {
+		if k := &iso.bump[i]; k.d == 1 {
+			sum += k.c * math.Exp(-k.eta*k.eps*k.eps)
+		}
+	}
+	return sum
 }
 
 // at is the residual and all its derivatives at delta.
@@ -126,8 +147,12 @@ func (iso *isotherm) at(m *model, delta float64) helmholtz {
 		a := k.c * p[k.d] * math.Exp(-k.eta*x*x)
 		sum.term(a, float64(k.d)-2*k.eta*delta*x, float64(k.d), -2*k.eta*delta*delta, k.e, k.ee)
 	}
+	if len(m.critical) == 0 {
+		return sum
+	}
+	near := nearPowers(iso.tau, delta)
 	for i := range m.critical {
-		sum.add(m.weight[i], m.critical[i].at(iso.tau, delta))
+		sum.add(m.weight[i], m.critical[i].at(iso.tau, delta, &near))
 	}
 	return sum
 }

@@ -74,8 +74,9 @@ func (r *residual) at(tau, delta float64) helmholtz {
 		u, u1, u2 := k.dense(delta)
 		sum.term(c*math.Exp(float64(k.d)*lnDelta+u), float64(k.d)+u1, float64(k.d), u2, e, ee)
 	}
+	near := nearPowers(tau, delta)
 	for i := range r.critical {
-		sum.add(1, r.critical[i].at(tau, delta))
+		sum.add(1, r.critical[i].at(tau, delta, &near))
 	}
 	return sum
 }
@@ -119,33 +120,29 @@ func (k *bumpTerm) dense(delta float64) (u, u1, u2 float64) {
 	return -k.eta * x * x, -2 * k.eta * delta * x, -2 * k.eta * delta * delta
 }
 
+// hair is how far off the critical point a point is moved.
+const hair = 1e-10
+
 // at differentiates the term by the product rule. At exactly the critical point
 // its derivatives are 0/0, so the point is moved by a hair.
-func (k *criticalTerm) at(tau, delta float64) helmholtz {
-	const hair = 1e-10
-	x, y := delta-1, tau-1
-	if math.Abs(x) < hair {
-		x = hair
-	}
-	if math.Abs(y) < hair {
-		y = hair
-	}
-	x2 := x * x
-	reach := math.Pow(x2, 1/(2*k.beta))
+func (k *criticalTerm) at(tau, delta float64, near *powersNear) helmholtz {
+	x, y, x2 := near.x, near.y, near.x*near.x
+	near.take(k)
+	reach := near.reach
 	theta := -y + k.capA*reach
 	thetaD := k.capA / k.beta * reach / x
 	thetaDD := k.capA / k.beta * (1/k.beta - 1) * reach / x2
-	wall := k.capB * math.Pow(x2, k.a)
+	wall := k.capB * near.wall
 	big := theta*theta + wall
 	bigD := 2*theta*thetaD + 2*k.a*wall/x
 	bigDD := 2*thetaD*thetaD + 2*theta*thetaDD + 2*k.a*(2*k.a-1)*wall/x2
 	bigT, bigTT, bigDT := -2*theta, 2.0, -2*thetaD
-	p := math.Pow(big, k.b)
+	p := math.Exp(k.b * math.Log(big))
 	pD, pT := k.b*p/big*bigD, k.b*p/big*bigT
 	pDD := k.b * p / big * (bigDD + (k.b-1)*bigD*bigD/big)
 	pTT := k.b * p / big * (bigTT + (k.b-1)*bigT*bigT/big)
 	pDT := k.b * p / big * (bigDT + (k.b-1)*bigD*bigT/big)
-	psi := math.Exp(-k.capC*x2 - k.capD*y*y)
+	psi := near.psi
 	psiD, psiT := -2*k.capC*x*psi, -2*k.capD*y*psi
 	psiDD := (4*k.capC*k.capC*x2 - 2*k.capC) * psi
 	psiTT := (4*k.capD*k.capD*y*y - 2*k.capD) * psi
@@ -160,6 +157,62 @@ func (k *criticalTerm) at(tau, delta float64) helmholtz {
 		a: k.n * f, d: k.n * delta * fD, t: k.n * tau * fT,
 		dd: k.n * delta * delta * fDD, tt: k.n * tau * tau * fTT, dt: k.n * delta * tau * fDT,
 	}
+}
+
+// powersNear are the costly powers of a point that critical terms share.
+type powersNear struct {
+	x, y, lnX2      float64
+	beta, reach     float64
+	a, wall         float64
+	capC, capD, psi float64
+}
+
+// take renews the powers that this term does not share with the one before.
+func (n *powersNear) take(k *criticalTerm) {
+	if k.beta != n.beta {
+		n.beta, n.reach = k.beta, math.Exp(n.lnX2/(2*k.beta))
+	}
+	if k.a != n.a {
+		n.a, n.wall = k.a, math.Exp(k.a*n.lnX2)
+	}
+	if k.capC != n.capC || k.capD != n.capD {
+		n.capC, n.capD, n.psi = k.capC, k.capD, math.Exp(-k.capC*n.x*n.x-k.capD*n.y*n.y)
+	}
+}
+
+// along is the part of at that a density solver needs: delta A_delta and
+// delta^2 A_deltadelta. Terms of one fluid share most of their powers.
+func (k *criticalTerm) along(delta float64, near *powersNear) (d1, d2 float64) {
+	x, y := near.x, near.y
+	near.take(k)
+	theta := -y + k.capA*near.reach
+	thetaD := k.capA / k.beta * near.reach / x
+	thetaDD := thetaD * (1/k.beta - 1) / x
+	wall := k.capB * near.wall
+	big := theta*theta + wall
+	bigD := 2*theta*thetaD + 2*k.a*wall/x
+	bigDD := 2*thetaD*thetaD + 2*theta*thetaDD + 2*k.a*(2*k.a-1)*wall/(x*x)
+	p := math.Exp(k.b * math.Log(big))
+	pD := k.b * p / big * bigD
+	pDD := k.b * p / big * (bigDD + (k.b-1)*bigD*bigD/big)
+	psi := near.psi
+	psiD, psiDD := -2*k.capC*x*psi, (4*k.capC*k.capC*x*x-2*k.capC)*psi
+	fD := pD*delta*psi + p*(psi+delta*psiD)
+	fDD := pDD*delta*psi + 2*pD*(psi+delta*psiD) + p*(2*psiD+delta*psiDD)
+	return k.n * delta * fD, k.n * delta * delta * fDD
+}
+
+// nearPowers starts the shared powers of a point, moved off the critical point.
+func nearPowers(tau, delta float64) powersNear {
+	n := powersNear{x: delta - 1, y: tau - 1}
+	if math.Abs(n.x) < hair {
+		n.x = hair
+	}
+	if math.Abs(n.y) < hair {
+		n.y = hair
+	}
+	n.lnX2 = math.Log(n.x * n.x)
+	return n
 }
 
 // readResidual reads the terms below a section prefix of a sheet.

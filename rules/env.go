@@ -40,6 +40,9 @@ func newEnv(rec derive.Record, res derive.Result) *env {
 	for f, v := range rec.Findings {
 		e.values[string(f)] = v
 	}
+	if m, ok := e.number("insulation_megohms_Mohm"); ok && m < limitTable["insulation_grounded_Mohm"] {
+		seen[string(vocab.Grounded)], e.values[string(vocab.Grounded)] = true, true
+	}
 	told := map[string]bool{}
 	for _, c := range vocab.AllCircumstances() {
 		told[string(c)] = rec.Circumstances[c]

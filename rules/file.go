@@ -225,6 +225,7 @@ type CautionRule struct {
 	ID    Text     `yaml:"id"`
 	When  When     `yaml:"when"`
 	Stand []string `yaml:"stand"` // or when one of these causes is likely or possible
+	Check []string `yaml:"check"` // or when one of these is the next check
 }
 
 const maxFile = 1 << 20

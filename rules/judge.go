@@ -78,9 +78,14 @@ func (j *judge) circumstances() {
 	}
 	broken := seen(vocab.ReedBrokenSuction, vocab.ReedBrokenDischarge, vocab.ReedBroken, vocab.ValvePlateDamaged, vocab.HeadGasketBlown, vocab.PistonDamaged, vocab.RodBroken)
 	opened := said(vocab.OpenedUp) || broken || seen(vocab.RodsWornEvenly, vocab.RodsWornProgressive, vocab.BearingWorn, vocab.CrankScored, vocab.PistonScored, vocab.WindingSpotBurn, vocab.WindingEvenBurn, vocab.WindingSinglePhaseBurn)
-	gone := said(vocab.Dead, vocab.TripsAtOnce, vocab.Humming) || opened || seen(vocab.Grounded, vocab.OpenWinding, vocab.LockedRotor)
+	grounded := j.e.values[string(vocab.Grounded)] == true
+	gone := said(vocab.Dead, vocab.TripsAtOnce, vocab.Humming) || opened || grounded || seen(vocab.OpenWinding, vocab.LockedRotor)
 	j.e.values["opened"] = opened
 	j.e.values["dead"] = gone && !said(vocab.CompressorChanged)
+	j.e.values["complaint"] = said(vocab.Trips, vocab.KnockAtLoadUp, vocab.BangAfterDefrost, vocab.StartTroubleOnly, vocab.OilAddedAndGone, vocab.OilSafetyTrips, vocab.VoltsSag, vocab.HighHeadTrip) || seen(vocab.NoisyStart)
+	if said(vocab.CompressorChanged) {
+		j.e.values["complaint"] = false // it was the old machine's
+	}
 	j.e.values["healthy"] = false
 	doubt := false
 	for _, d := range j.res.Doubts {
@@ -407,7 +412,7 @@ func (j *judge) standing() {
 		j.out.Standing = failed
 	case bad || pointed || creeps:
 		j.out.Standing = suspect
-	case j.judgedEnough() && len(j.res.Doubts) == 0:
+	case j.judgedEnough() && len(j.res.Doubts) == 0 && j.e.values["complaint"] != true:
 		j.out.Standing = healthy
 		j.e.values["healthy"] = true
 	default:
@@ -520,8 +525,8 @@ func (j *judge) isKnown(key string) bool {
 	if _, ok := j.rec.Facts[vocab.Fact(key)]; ok {
 		return true
 	}
-	_, ok := j.rec.Findings[vocab.Finding(key)]
-	return ok
+	_, known := j.e.values[key].(bool)
+	return known
 }
 
 // steps finds the next check and the plan.
@@ -581,7 +586,8 @@ func (j *judge) cautions() {
 	catalogue := cautions.All()
 	added := map[string]bool{}
 	for _, rule := range j.set.cautions {
-		if !(rule.When.truth(j.e) == True && !rule.When.empty()) && !(len(rule.Stand) > 0 && j.stands(rule.Stand)) {
+		told := !rule.When.empty() && rule.When.truth(j.e) == True
+		if !told && !j.stands(rule.Stand) && !slices.Contains(rule.Check, j.out.NextCheck.Code) {
 			continue
 		}
 		c, ok := catalogue[rule.ID.Value]

@@ -259,6 +259,17 @@ func (p *parse) legWaits(i int) bool {
 	return letter != 0 && kind != 0
 }
 
+// ownNumber: a reading's name stands right before the number at token i, so that
+// it is its own: the 6 of "suct 6 head 134".
+func (p *parse) ownNumber(i int) bool {
+	for k := max(i-4, 0); k < i; k++ {
+		if f := p.r.names.At(p.t, k); f.To == i && f.To > k && p.sentence[k] == p.sentence[i] {
+			return true
+		}
+	}
+	return false
+}
+
 // nameWaits: the words right before token i name a reading that has no number yet.
 func (p *parse) nameWaits(i int) bool {
 	for k := max(i-5, 0); k < i; k++ {
@@ -271,7 +282,7 @@ func (p *parse) nameWaits(i int) bool {
 			between = between || p.t[j].Kind == lex.Number || p.is(j, "on") || p.isNumeral(j)
 		}
 		n := p.r.words.Readings[f.IDs[0]]
-		before := k > 0 && (p.t[k-1].Kind == lex.Number || p.isNumeral(k-1)) && f.To == i
+		before := k > 0 && (p.t[k-1].Kind == lex.Number || p.isNumeral(k-1)) && f.To == i && !p.ownNumber(k-1)
 		return !between && !n.Ignore && !before && (!n.Loose || n.Only != "")
 	}
 	return false

@@ -208,3 +208,8 @@ func TestOwnCases(t *testing.T) {
 	require.GreaterOrEqual(t, share(f.plan), 0.9)
 	require.Equal(t, 1.0, share(f.fault))
 }
+
+func TestSecondCases(t *testing.T) {
+	f := runCases(t, "second.yaml")
+	require.GreaterOrEqual(t, share(f.first), 0.95)
+}

@@ -79,6 +79,8 @@ const (
 	OverfeedingValve        Circumstance = "overfeeding_valve"
 	AirflowLow              Circumstance = "airflow_low"
 	Noncondensables         Circumstance = "noncondensables"
+	Trips                   Circumstance = "trips"          // on overload or a safety, while it runs
+	HighHeadTrip            Circumstance = "high_head_trip" // the high-pressure control opens
 )
 
 // AllCircumstances lists every circumstance.
@@ -153,5 +155,7 @@ func AllCircumstances() []Circumstance {
 		OverfeedingValve,
 		AirflowLow,
 		Noncondensables,
+		Trips,
+		HighHeadTrip,
 	}
 }

@@ -203,7 +203,8 @@ func ExampleGasViscosity() {
 }
 
 func ExampleLiquidViscosity() {
-	d := duty()
-	fmt.Printf("%t\n", pipe.LiquidViscosity(d.Fluid, d.State) > d.Viscosity)
-	// Output: true
+	f := fluid("R404A")
+	liquid, err := f.LiquidAtBubble(units.Fahrenheit(86))
+	fmt.Printf("%.0f uPas, %v\n", float64(pipe.LiquidViscosity(f, liquid))*1e6, err)
+	// Output: 118 uPas, <nil>
 }

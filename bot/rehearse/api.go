@@ -127,10 +127,8 @@ func (p *Provider) list(w http.ResponseWriter, r *http.Request) {
 	}
 	page, _ := strconv.Atoi(q.Get("Page"))
 	found := []map[string]any{}
-	for _, m := range slices.Backward(p.All()) {
-		if (q.Get("To") == "" || q.Get("To") == m.To) && (q.Get("From") == "" || q.Get("From") == m.From) && !m.At.Before(after.Truncate(time.Second)) {
-			found = append(found, p.resource(m))
-		}
+	for _, m := range slices.Backward(p.kept(q.Get("From"), q.Get("To"), after)) {
+		found = append(found, p.resource(m))
 	}
 	from, to := min(page*size, len(found)), min((page+1)*size, len(found))
 	var next any
@@ -142,6 +140,20 @@ func (p *Provider) list(w http.ResponseWriter, r *http.Request) {
 		"messages": found[from:to], "page": page, "page_size": size, "start": from, "end": max(to-1, 0), "uri": r.URL.RequestURI(),
 		"first_page_uri": r.URL.RequestURI(), "next_page_uri": next, "previous_page_uri": nil,
 	})
+}
+
+// kept are the messages of a sender and a receiver ("" is any) since a second.
+func (p *Provider) kept(from, to string, after time.Time) []Message {
+	after = after.Truncate(time.Second)
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	var all []Message
+	for _, m := range p.messages {
+		if (to == "" || to == m.To) && (from == "" || from == m.From) && !m.At.Before(after) {
+			all = append(all, *m)
+		}
+	}
+	return all
 }
 
 func (p *Provider) find(sid string) (Message, bool) {

@@ -67,7 +67,15 @@ func newBot(t testing.TB, store caselog.Store) *bot.Bot {
 // newRing starts everything on free ports in a folder of the test's own.
 func newRing(t testing.TB, people int, trouble func(to string) (int, int, string)) *ring {
 	t.Helper()
-	dir := t.TempDir()
+	return startRing(t, t.TempDir(), people, &rehearse.Provider{
+		SID: "AC" + strings.Repeat("0", 32), Token: "rehearsal", Number: "+15559999999", PublicURL: "https://coldcase.example.org",
+		Now: time.Now, Trouble: trouble, Client: &http.Client{Transport: &http.Transport{MaxIdleConnsPerHost: 64}},
+	})
+}
+
+// startRing starts on what is in a folder, with a provider that may know of earlier days.
+func startRing(t testing.TB, dir string, people int, provider *rehearse.Provider) *ring {
+	t.Helper()
 	store, err := sqlstore.Open(t.Context(), filepath.Join(dir, "cases.db"))
 	require.NoError(t, err)
 	r := &ring{store: store, crewFile: filepath.Join(dir, "crew.yaml")}
@@ -76,10 +84,8 @@ func newRing(t testing.TB, people int, trouble func(to string) (int, int, string
 	require.NoError(t, err)
 	r.server, err = serve.New("127.0.0.1:0", slog.New(slog.DiscardHandler))
 	require.NoError(t, err)
-	r.provider = &rehearse.Provider{
-		SID: "AC" + strings.Repeat("0", 32), Token: "rehearsal", Number: "+15559999999", PublicURL: "https://coldcase.example.org",
-		Target: "http://" + r.server.Addr(), Now: time.Now, Trouble: trouble, Client: &http.Client{Transport: &http.Transport{MaxIdleConnsPerHost: 64}},
-	}
+	r.provider = provider
+	provider.Target = "http://" + r.server.Addr()
 	mux := http.NewServeMux()
 	r.provider.Routes(mux)
 	api := httptest.NewServer(mux)

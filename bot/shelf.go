@@ -3,12 +3,14 @@ package bot
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
 	"coldcase/bot/caselog"
 	"coldcase/bot/casenumber"
 	"coldcase/bot/talk"
+	"coldcase/bot/watch"
 	"coldcase/refdata/vocab"
 )
 
@@ -51,8 +53,15 @@ func (s shelf) append(n casenumber.Number, entries []caselog.Entry, turn talk.Tu
 	if err := s.tx.SaveCase(head); err != nil {
 		return err
 	}
+	visits, err := s.tx.Visits(n)
+	if err != nil {
+		return err
+	}
+	if err := s.visited(n, entries, visits, at); err != nil {
+		return err
+	}
 	for i, v := range turn.Visits {
-		visit := caselog.Visit{Case: n, Visit: i + 1, Due: v.Due, Wanted: v.Wants, Person: turn.Person.Name}
+		visit := caselog.Visit{Case: n, Visit: len(visits) + i + 1, Due: v.Due, Wanted: v.Wants, Person: turn.Person.Name}
 		if err := s.tx.SaveVisit(visit); err != nil {
 			return err
 		}
@@ -113,4 +122,21 @@ func (s shelf) remember(p talk.Person) error {
 	}
 	kept.Current, kept.Metric, kept.Body = p.Current, p.Metric, body
 	return s.tx.SavePerson(kept)
+}
+
+// visited marks the follow-up visit that new readings belong to as done.
+func (s shelf) visited(n casenumber.Number, fresh []caselog.Entry, visits []caselog.Visit, at time.Time) error {
+	if len(visits) == 0 || !slices.ContainsFunc(fresh, func(e caselog.Entry) bool { return e.Kind == caselog.KindReading }) {
+		return nil
+	}
+	entries, err := s.tx.Entries(n)
+	if err != nil {
+		return err
+	}
+	began := slices.IndexFunc(entries, func(e caselog.Entry) bool { return e.Kind == caselog.KindVisit })
+	if began < 0 {
+		return nil
+	}
+	_, _, err = watch.Came(s.tx, n, entries[began].At, at)
+	return err
 }

@@ -43,7 +43,7 @@ func (s *Server) SMS(a sms.Account, b *bot.Bot, people *crew.File) error {
 		},
 		Handle: func(ctx context.Context, in caselog.Inbound) error { return takeMissed(ctx, line, in) },
 	}).Run)
-	return nil
+	return s.watch(b.Store, people, line.Watch)
 }
 
 // missed lists the provider's texts in the form of the inbox; what only the line

@@ -121,6 +121,9 @@ func findings(v view) []Finding {
 	for _, f := range v.j.Faults {
 		out = append(out, Finding{Severity: "bad", Text: standingWord[f.Standing] + ": " + f.Title, Why: sentence(f.Why)})
 	}
+	for _, t := range v.creeps {
+		out = append(out, Finding{Severity: "bad", Text: upper(strings.TrimSuffix(t.Say(), "."))})
+	}
 	if what, ok := blame(v.j); ok {
 		out = append(out, what)
 	}

@@ -9,6 +9,7 @@ import (
 
 	"coldcase/bot/caselog"
 	"coldcase/bot/intake"
+	"coldcase/bot/watch"
 	"coldcase/calc/derive"
 	"coldcase/refdata/vocab"
 	"coldcase/rules"
@@ -171,6 +172,7 @@ func (s *step) stand() {
 		s.err = err
 		return
 	}
+	s.creeping(&v)
 	if len(s.fresh) > 0 {
 		s.log(caselog.KindJudgement, us, judgementBody(v), s.in.At)
 	}
@@ -183,6 +185,8 @@ type view struct {
 	res  derive.Result
 	j    rules.Judgement
 	asks []intake.Ask // of the messages, still open
+
+	creeps []watch.Trend // over the visits of a watch
 }
 
 func (s *step) view() (view, error) {

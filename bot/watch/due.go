@@ -4,6 +4,7 @@ package watch
 
 import (
 	"fmt"
+	"slices"
 	"time"
 	_ "time/tzdata" // a small machine may have no time zones of its own
 
@@ -51,7 +52,8 @@ func Due(v caselog.Visit, now time.Time, zone string, s followup.Setting) ([]Act
 // start is when the watch began. false: none.
 func Fulfilled(visits []caselog.Visit, start, at time.Time) (caselog.Visit, bool) {
 	before := start
-	for _, v := range visits {
+	inOrder := func(a, b caselog.Visit) int { return a.Due.Compare(b.Due) } // an extra visit is numbered last
+	for _, v := range slices.SortedStableFunc(slices.Values(visits), inOrder) {
 		opens := before.Add(v.Due.Sub(before) / 2)
 		before = v.Due
 		if v.Done.IsZero() && !at.Before(opens) {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"strings"
 	"time"
 
 	"coldcase/bot/caselog"
@@ -16,9 +17,9 @@ type Watcher struct {
 	Store   caselog.Store
 	Setting followup.Setting
 	Zone    func(person string) string // of the crew, for visits without one
-	// Say turns an act into messages. They are queued in the transaction that marks
-	// the visit; none is queued twice.
-	Say   func(Act, caselog.Visit, caselog.Case) []caselog.Outgoing
+	// Say queues the message in the transaction that marks the visit, under a name
+	// that is never queued twice.
+	Say   func(caselog.Tx, Notice) error
 	Clock func() time.Time
 	Log   *slog.Logger
 	Every time.Duration // 0: a minute
@@ -42,6 +43,29 @@ func (w *Watcher) Run(ctx context.Context) {
 		case <-tick.C:
 		}
 	}
+}
+
+const us = "coldcase" // who our entries are by
+
+// Notice is what somebody is to be told of a visit.
+type Notice struct {
+	Act   Act
+	Visit caselog.Visit
+	Case  caselog.Case
+	Idem  string // names the message
+}
+
+// Text is for the person who is reminded, or for the team.
+func (n Notice) Text() string {
+	where := "Case " + n.Case.Number.String()
+	if place := strings.Trim(n.Case.Unit+" @ "+n.Case.Site, " @"); place != "" {
+		where += " (" + place + ")"
+	}
+	wanted := strings.ReplaceAll(strings.Join(n.Visit.Wanted, ", "), "_", " ")
+	if n.Act == Tell {
+		return fmt.Sprintf("%s: follow-up visit %d of %s is overdue, it was due %s.", where, n.Visit.Visit, n.Visit.Person, n.Visit.Due.Format("Mon 2 Jan"))
+	}
+	return fmt.Sprintf("%s: follow-up visit %d is due. Send %s.", where, n.Visit.Visit, wanted)
 }
 
 // Tick does what is due now. One bad visit does not hold the others up.
@@ -98,11 +122,13 @@ func (w *Watcher) act(t caselog.Tx, v caselog.Visit, c caselog.Case, now time.Ti
 		} else {
 			v.Overdue = now
 		}
-		for i, o := range w.Say(act, v, c) {
-			o.Case, o.Idem = v.Case, fmt.Sprintf("watch/%d/%d/%s/%d", v.Case, v.Visit, act, i)
-			if err := t.Enqueue(o); err != nil {
-				return err
-			}
+		n := Notice{Act: act, Visit: v, Case: c, Idem: fmt.Sprintf("watch/%d/%d/%s", v.Case, v.Visit, act)}
+		if err := w.Say(t, n); err != nil {
+			return err
+		}
+		said := caselog.Entry{At: now, Kind: caselog.KindVisit, By: us, Text: n.Text()}
+		if err := t.Append(v.Case, []caselog.Entry{said}); err != nil {
+			return err
 		}
 	}
 	return t.SaveVisit(v)

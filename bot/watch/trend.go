@@ -3,6 +3,7 @@ package watch
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"coldcase/calc/derive"
@@ -212,4 +213,18 @@ func inUnit(v float64, from units.Code, to string) (float64, bool) {
 		return units.KPa(v).PSI(), true
 	}
 	return 0, false
+}
+
+// Since keeps what was read from the visit on in which the watch began: what the
+// sick machine showed is no base line.
+func Since(rec derive.Record, numbers []derive.Number, start time.Time) (derive.Record, []derive.Number) {
+	from := 1
+	for _, o := range rec.Observations {
+		if !o.At.After(start) {
+			from = o.Visit
+		}
+	}
+	rec.Observations = slices.DeleteFunc(slices.Clone(rec.Observations), func(o derive.Observation) bool { return o.Visit < from })
+	numbers = slices.DeleteFunc(slices.Clone(numbers), func(n derive.Number) bool { return n.Visit < from })
+	return rec, numbers
 }

@@ -2,7 +2,6 @@ package watch_test
 
 import (
 	"context"
-	"fmt"
 	"path/filepath"
 	"sync"
 	"testing"
@@ -108,7 +107,10 @@ func TestFiresOnceAcrossReplicas(t *testing.T) {
 				for _, o := range got {
 					texts = append(texts, o.Dest+" "+o.Payload)
 				}
-				assert.Equal(t, []string{"sms:Ines remind 1-3/1", "team overdue 1-3/1"}, texts)
+				assert.Equal(t, []string{
+					"sms:Ines Case 1-3: follow-up visit 1 is due. Send sump temp, amps a.",
+					"team Case 1-3: follow-up visit 1 of Ines is overdue, it was due Mon 2 Mar.",
+				}, texts)
 				return nil
 			}))
 		})
@@ -123,19 +125,19 @@ func openOnce(x caselog.Tx) error {
 	if err != nil {
 		return err
 	}
-	return x.SaveVisit(caselog.Visit{Case: n, Visit: 1, Due: monday.Add(-time.Hour), Person: "Ines"})
+	return x.SaveVisit(caselog.Visit{Case: n, Visit: 1, Due: monday.Add(-time.Hour), Person: "Ines", Wanted: []string{"sump_temp", "amps_a"}})
 }
 
 func watcher(t *testing.T, s caselog.Store, now time.Time) *watch.Watcher {
 	return &watch.Watcher{
 		Store: s, Setting: setting(t), Clock: func() time.Time { return now },
 		Zone: func(string) string { return "America/New_York" },
-		Say: func(a watch.Act, v caselog.Visit, c caselog.Case) []caselog.Outgoing {
-			dest := "sms:" + v.Person
-			if a == watch.Tell {
+		Say: func(x caselog.Tx, n watch.Notice) error {
+			dest := "sms:" + n.Visit.Person
+			if n.Act == watch.Tell {
 				dest = "team"
 			}
-			return []caselog.Outgoing{{Dest: dest, Payload: fmt.Sprintf("%s %s/%d", a, c.Number, v.Visit)}}
+			return x.Enqueue(caselog.Outgoing{Dest: dest, Payload: n.Text(), Idem: n.Idem})
 		},
 	}
 }

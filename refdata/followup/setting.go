@@ -16,6 +16,7 @@ import (
 type Setting struct {
 	Visits  []Visit       `yaml:"visits"`
 	Hours   Hours         `yaml:"working_hours"`
+	Extra   time.Duration `yaml:"extra_visit"` // after a visit that found something creeping
 	Overdue time.Duration `yaml:"overdue_after"`
 	Like    Like          `yaml:"like"`
 	Creep   []Band        `yaml:"creep"`

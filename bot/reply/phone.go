@@ -78,6 +78,9 @@ func (p *phone) fill(a talk.Answer) {
 	}
 	p.takeAll(AskLine, 1)
 	p.takeAll(FindingLine, 1)
+	if len(a.Numbers) > 0 && a.Numbers[0].Under {
+		p.takeAll(NumberLine, 1)
+	}
 	if a.Case != "" {
 		p.left += len(shortHeading(a)) + 1
 		p.head(a)
@@ -125,9 +128,13 @@ func (p *phone) head(a talk.Answer) {
 		p.take(0)
 		return
 	}
-	parts := strings.Split(p.lines[0].Text, ", ")
+	read, assumed := p.lines[0].Text, ""
+	if i := strings.LastIndex(read, " ("); i > 0 && strings.HasSuffix(read, " assumed).") {
+		read, assumed = read[:i], read[i:]
+	}
+	parts := strings.Split(read, ", ")
 	for n := len(parts) - 1; n > 0; n-- {
-		cut := strings.Join(parts[:n], ", ") + ", ..."
+		cut := strings.Join(parts[:n], ", ") + ", ..." + assumed
 		if Septets(cut)+1 <= p.left && strings.Contains(cut, ". Read: ") {
 			p.lines[0].Text, p.cut = cut, true
 			p.take(0)

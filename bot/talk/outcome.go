@@ -68,9 +68,9 @@ func (s *step) close(what string) {
 	}
 }
 
-// wrote reports whether a person has a part in the case.
+// wrote reports whether the case has readings of a person.
 func (s *step) wrote(by string) bool {
-	return slices.ContainsFunc(s.c.Entries, func(e caselog.Entry) bool { return e.Kind == caselog.KindMessage && e.By == by })
+	return slices.ContainsFunc(s.c.Entries, func(e caselog.Entry) bool { return e.Kind == caselog.KindReading && e.By == by })
 }
 
 func (s *step) outcome(body OutcomeBody, text string) {

@@ -30,9 +30,10 @@ type Turn struct {
 	Entries []caselog.Entry
 	Person  Person
 	Answer  Answer
-	Facts   vocab.Facts // said in this turn: unit, site, refrigerant …
-	Cause   string      // of the case that was closed in this turn
-	Visits  []VisitBody // follow-up visits that were set in this turn
+	Read    []intake.Message // what was read of each message filed
+	Facts   vocab.Facts      // said in this turn: unit, site, refrigerant …
+	Cause   string           // of the case that was closed in this turn
+	Visits  []VisitBody      // follow-up visits that were set in this turn
 }
 
 // step is a turn in the making.
@@ -84,7 +85,7 @@ func (h *Helper) Step(c Case, p Person, req Request, in Incoming, earlier []stri
 		last := s.answer
 		s.p.Last = &last
 	}
-	t := Turn{Entries: s.fresh, Person: s.p, Answer: s.answer, Facts: vocab.Facts{}, Cause: s.cause, Visits: s.visits}
+	t := Turn{Entries: s.fresh, Person: s.p, Answer: s.answer, Read: s.read, Facts: vocab.Facts{}, Cause: s.cause, Visits: s.visits}
 	for _, m := range s.read {
 		maps.Copy(t.Facts, m.Facts)
 	}

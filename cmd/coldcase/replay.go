@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -74,7 +75,7 @@ func runReplay(_ context.Context, c console, args []string) error {
 	if err != nil {
 		return err
 	}
-	b := record.New()
+	job := talk.NewReplay()
 	out := replayed{Case: casenumber.Number(1).String(), Read: []readingObject{}}
 	in := bufio.NewReader(c.in)
 	at := time.Date(2026, 1, 1, 8, 0, 0, 0, time.UTC)
@@ -92,9 +93,16 @@ func runReplay(_ context.Context, c console, args []string) error {
 			at = at.Add(time.Minute)
 		}
 		first = false
-		m := helper.Reader.Read(talk.Clean(text), b.Context())
-		b.Add(m, at)
+		if err := helper.Add(job, text, at); err != nil {
+			return err
+		}
+	}
+	for _, m := range job.Read {
 		out.Read = append(out.Read, readObject(m))
+	}
+	b, err := job.Record()
+	if err != nil {
+		return err
 	}
 	numbers := derive.Numbers(b.Record())
 	j := helper.Rules.Judge(b.Record(), numbers)
@@ -141,6 +149,13 @@ func (r *replayed) fill(b *record.Builder, numbers derive.Result, j rules.Judgem
 	r.NextCheck = topicObject{j.NextCheck.Code, j.NextCheck.Text}
 	for _, t := range j.Plan {
 		r.Plan = append(r.Plan, topicObject{t.Code, t.Text})
+	}
+}
+
+// ask adds what is still open, once a key.
+func (r *replayed) ask(a intake.Ask) {
+	if !slices.ContainsFunc(r.Asks, func(o intake.Ask) bool { return o.Key == a.Key }) {
+		r.Asks = append(r.Asks, a)
 	}
 }
 

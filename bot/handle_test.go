@@ -1,0 +1,121 @@
+package bot_test
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"coldcase/bot"
+	"coldcase/bot/caselog"
+	"coldcase/bot/casenumber"
+	"coldcase/bot/reply"
+	"coldcase/bot/talk"
+)
+
+var start = time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC)
+
+func say(t *testing.T, b *bot.Bot, id, who, text string, at time.Time) string {
+	t.Helper()
+	said, err := b.Handle(context.Background(), caselog.Inbound{Source: "sms", ID: id, Person: who, Text: text, At: at})
+	require.NoError(t, err)
+	return said
+}
+
+func entries(t *testing.T, b *bot.Bot, n casenumber.Number) (out []caselog.Entry) {
+	t.Helper()
+	require.NoError(t, b.Store.View(context.Background(), func(tx caselog.Tx) (err error) {
+		out, err = tx.Entries(n)
+		return err
+	}))
+	return out
+}
+
+// TestUndoKeepsBoth: what was taken back stays on record and counts no more.
+func TestUndoKeepsBoth(t *testing.T) {
+	b := newBot(t)
+	require.Contains(t, say(t, b, "1", "Ines", "R448A suct 28 line 8", start), "3.3 F")
+	require.Contains(t, say(t, b, "2", "Ines", "suct 20 line 20", start.Add(time.Minute)), "24.7 F")
+	require.Contains(t, say(t, b, "3", "Marit", "case 1-3", start.Add(2*time.Minute)), "24.7 F")
+	require.Contains(t, say(t, b, "4", "Marit", "undo", start.Add(3*time.Minute)), "Nothing of yours")
+	require.Contains(t, say(t, b, "5", "Ines", "undo", start.Add(4*time.Minute)), "3.3 F")
+	kinds := map[caselog.Kind]int{}
+	for _, e := range entries(t, b, 1) {
+		kinds[e.Kind]++
+	}
+	require.Equal(t, 2, kinds[caselog.KindReading])
+	require.Equal(t, 1, kinds[caselog.KindCorrection])
+}
+
+// TestRedeliveredMessageChangesNothing holds exactly-once.
+func TestRedeliveredMessageChangesNothing(t *testing.T) {
+	b := newBot(t)
+	say(t, b, "1", "Ines", "R448A suct 28 line 8", start)
+	before := len(entries(t, b, 1))
+	require.Empty(t, say(t, b, "1", "Ines", "R448A suct 28 line 8", start))
+	require.Len(t, entries(t, b, 1), before)
+}
+
+// TestJudgementNamesItsRules: each judgement can be traced to the packs that made it.
+func TestJudgementNamesItsRules(t *testing.T) {
+	b := newBot(t)
+	say(t, b, "1", "Ines", "R448A suct 28 line 8", start)
+	for _, e := range entries(t, b, 1) {
+		if e.Kind == caselog.KindJudgement {
+			var j talk.JudgementBody
+			require.NoError(t, json.Unmarshal(e.Body, &j))
+			require.Equal(t, b.Helper().Rules.Version(), j.Rules)
+			require.NotEmpty(t, j.Numbers)
+			return
+		}
+	}
+	t.Fatal("no judgement on the case")
+}
+
+// TestOnlyALeadClosesAnothersCase holds the crew's rule.
+func TestOnlyALeadClosesAnothersCase(t *testing.T) {
+	b := newBot(t)
+	b.Lead = func(person string) bool { return person == "Marit" }
+	say(t, b, "1", "Ines", "R448A suct 28 line 8", start)
+	say(t, b, "2", "Tom", "case 1-3", start.Add(time.Minute))
+	require.Contains(t, say(t, b, "3", "Tom", "close floodback", start.Add(2*time.Minute)), "only a lead")
+	say(t, b, "4", "Marit", "case 1-3", start.Add(3*time.Minute))
+	require.Contains(t, say(t, b, "5", "Marit", "close floodback, new valve", start.Add(4*time.Minute)), "Closed")
+}
+
+// TestAnythingGoes types words, readings and noise in any order: each gets an
+// answer that the phone can carry, and the record has no holes.
+func TestAnythingGoes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("hundreds of messages")
+	}
+	b := newBot(t)
+	r := rand.New(rand.NewPCG(5, 6))
+	texts := []string{
+		"?", "more", "new", "same", "undo", "why", "plan", "watch", "close", "close floodback", "close low charge, leak at flare", "us", "METRIC",
+		"case 1-3", "case 2-1", "case 1-4", "case 99", "R448A suct 28 line 8", "suct 900", "head 230 liq 80", "freezer 2 @ Harbor Lane Fish", "rack B @ Quarry Road Market",
+		"comp dead, grounded", "head off, suction reed broken, metal in oil", "", "\x00\xff\xfe", "line abc", "27", "size riser", "case 1-3 suct 31", "scratch that", "R999",
+	}
+	at := start
+	for i := range 400 {
+		at = at.Add(time.Duration(r.IntN(9)*r.IntN(9)*20) * time.Minute)
+		said := say(t, b, fmt.Sprint(i), []string{"Ines", "Marit"}[r.IntN(2)], texts[r.IntN(len(texts))], at)
+		require.NotEmpty(t, said)
+		require.GreaterOrEqual(t, reply.Septets(said), 0, said)
+	}
+	require.NoError(t, b.Store.View(context.Background(), func(tx caselog.Tx) error {
+		for c, err := range tx.Find(caselog.Filter{}) {
+			require.NoError(t, err)
+			all, err := tx.Entries(c.Number)
+			require.NoError(t, err)
+			for i, e := range all {
+				require.Equal(t, i+1, e.Seq)
+			}
+		}
+		return nil
+	}))
+}

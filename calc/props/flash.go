@@ -1,6 +1,7 @@
 package props
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -193,8 +194,22 @@ func (f *Fluid) clearlyDry(p, want float64, c caloric) (State, bool) {
 	return s, err == nil
 }
 
-// aboveDome answers pressures that no saturation is solved for.
+// aboveDome answers pressures that no saturation is solved for. Where the
+// equation has no clear state so near its critical point, it says so.
 func (f *Fluid) aboveDome(p, want float64, c caloric) (State, error) {
+	s, err := f.beyondDome(p, want, c)
+	var lost *NoConvergenceError
+	if !errors.As(err, &lost) {
+		return s, err
+	}
+	top, err := f.ceiling()
+	if err != nil {
+		return State{}, err
+	}
+	return State{}, &RangeError{Quantity: "pressure so near the critical point", Fluid: f.Name(), Got: p, Low: 0, High: top}
+}
+
+func (f *Fluid) beyondDome(p, want float64, c caloric) (State, error) {
 	if f.pCrit > 0 && p < f.pCrit || f.pCrit == 0 && f.clearOfDome(f.tCrit, p) {
 		low, _ := f.satSpan()
 		start, err := f.single(low, p, Vapor)
@@ -231,11 +246,12 @@ func (f *Fluid) newtonAtP(p, want float64, c caloric, low, high, start float64, 
 // bisectAtP finds a state at supercritical pressure, where one density belongs
 // to each temperature.
 func (f *Fluid) bisectAtP(p, want float64, c caloric) (State, error) {
-	low, high := max(f.m.tLow, chainLow), f.m.tHigh
+	low, high := f.m.tLow, f.m.tHigh
+	turn := f.turnsToGas(p)
 	for range 200 {
 		t := (low + high) / 2
 		phase := Supercritical
-		if t < f.tCrit {
+		if t < turn {
 			phase = Liquid
 		}
 		s, err := f.single(t, p, phase)
@@ -255,6 +271,21 @@ func (f *Fluid) bisectAtP(p, want float64, c caloric) (State, error) {
 		}
 	}
 	return State{}, &NoConvergenceError{What: "state at pressure and " + c.what, Fluid: f.Name(), At: fmt.Sprintf("%g Pa, %g", p, want)}
+}
+
+// turnsToGas is the temperature from which the root on the gas side is sought at
+// a pressure above the solved dome: the critical one, or below the critical
+// pressure the saturation line carried on to it.
+func (f *Fluid) turnsToGas(p float64) float64 {
+	tc, pc := f.Critical()
+	t, top := float64(tc), float64(pc)
+	_, high := f.satSpan()
+	under, err := f.ceiling()
+	if p >= top || err != nil || p <= under || t <= high {
+		return t
+	}
+	share := math.Log(p/under) / math.Log(top/under)
+	return 1 / (1/high + share*(1/t-1/high))
 }
 
 func (f *Fluid) isMixture() bool { return f.model == ModelMix || f.model == ModelMixLB }

@@ -1,6 +1,6 @@
 // Package casepage shows one case as a page: what happened, where it stands,
 // the readings by visit, the cycle on a pressure–enthalpy diagram, trends over
-// the visits, causes with evidence, the plan, photos, sources and every message
+// the visits, causes with evidence, the plan, sources and every message
 // in order. It reads well on a phone in sunlight and prints as a report.
 package casepage
 
@@ -27,10 +27,8 @@ type View struct {
 	Causes      []CauseRow
 	Faults      []Line
 	Plan        []Line
-	Photos      []Photo
 	Messages    []Message
 	Sources     []string
-	Earlier     []Earlier // the same unit's other cases
 	HasCycle    bool
 	HasTrend    bool
 	CycleText   string // the diagram in words, for who can't see it
@@ -52,10 +50,10 @@ type Visit struct {
 
 // ReadingRow is one reading as it was typed.
 type ReadingRow struct {
-	Name, Value, By string
-	State           string // running, standing
-	Note            string // unit assumed, approximate, replaced
-	Replaced        bool
+	Name, Value string
+	State       string // running, standing
+	Note        string // unit assumed, approximate, replaced
+	Replaced    bool
 }
 
 // NumberRow is one computed number of the visit that is judged.
@@ -67,12 +65,6 @@ type CauseRow struct {
 	For, Against    []Line
 }
 
-// Photo is a picture on the case; its address is under the case's own link.
-type Photo struct {
-	ID, Alt string
-	At      time.Time
-}
-
 // Message is one text in or out.
 type Message struct {
 	At              time.Time
@@ -80,6 +72,3 @@ type Message struct {
 	Text            string
 	Ours, TakenBack bool
 }
-
-// Earlier is another case of the same unit.
-type Earlier struct{ Case, Opened, Outcome string }

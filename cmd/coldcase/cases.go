@@ -6,11 +6,15 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"strings"
 	"time"
+
+	"github.com/caarlos0/env/v11"
 
 	"coldcase/bot/caselog"
 	"coldcase/bot/caselog/sqlstore"
 	"coldcase/bot/casenumber"
+	"coldcase/bot/casepage"
 )
 
 // caseObject is a case for machines (interfaces.md).
@@ -57,12 +61,19 @@ func runCase(ctx context.Context, c console, args []string) error {
 	f := newFlags("case")
 	asJSON := f.Bool("json", false, "for machines")
 	db := f.String("db", "", "where the cases are")
+	link := f.Bool("link", false, "a link to the case's page, good for 30 days")
+	revoke := f.Bool("revoke", false, "make every link that was given out open nothing")
 	if err := parseFlags(f, args[1:]); err != nil {
 		return err
 	}
 	n, err := casenumber.Parse(args[0])
 	if err != nil {
 		return wrongUsage("%s doesn't check out: a digit is wrong or two are swapped", args[0])
+	}
+	if *revoke {
+		return withStore(ctx, c, *db, func(s caselog.Store) error {
+			return s.Update(ctx, func(t caselog.Tx) error { return casepage.Revoke(t, n) })
+		})
 	}
 	return withStore(ctx, c, *db, func(s caselog.Store) error {
 		return s.View(ctx, func(t caselog.Tx) error {
@@ -78,13 +89,41 @@ func runCase(ctx context.Context, c console, args []string) error {
 			if err != nil {
 				return err
 			}
-			if *asJSON {
+			switch {
+			case *link:
+				return printLink(c, t, n)
+			case *asJSON:
 				return json.NewEncoder(c.out).Encode(objectOf(head, entries))
 			}
 			printCase(c, head, entries)
 			return nil
 		})
 	})
+}
+
+// linkLives is how long a link to a case page opens.
+const linkLives = 30 * 24 * time.Hour
+
+// printLink writes the address of the case's page.
+func printLink(c console, t caselog.Tx, n casenumber.Number) error {
+	own, err := env.ParseAs[serveSettings]()
+	if err != nil {
+		return fmt.Errorf("settings: %w", err)
+	}
+	signer, err := casepage.NewSigner(own.LinkKey)
+	if err != nil {
+		return err
+	}
+	path, err := signer.LinkTo(t, n, time.Now().Add(linkLives))
+	if err != nil {
+		return err
+	}
+	base := own.PublicURL
+	if base == "" {
+		base = "http://" + own.Listen
+	}
+	_, err = fmt.Fprintln(c.out, strings.TrimSuffix(base, "/")+path)
+	return err
 }
 
 func printCase(c console, head caselog.Case, entries []caselog.Entry) {

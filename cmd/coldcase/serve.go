@@ -8,11 +8,13 @@ import (
 	"log/slog"
 	"os"
 	"path/filepath"
+	"time"
 
 	"github.com/caarlos0/env/v11"
 	"github.com/mattn/go-isatty"
 
 	"coldcase/bot"
+	"coldcase/bot/casepage"
 	"coldcase/bot/crew"
 	"coldcase/bot/serve"
 	"coldcase/bot/sms"
@@ -27,6 +29,7 @@ type serveSettings struct {
 	Token     string `env:"TWILIO_AUTH_TOKEN"`
 	From      string `env:"COLDCASE_SMS_FROM"`
 	API       string `env:"COLDCASE_SMS_API"`
+	LinkKey   string `env:"COLDCASE_LINK_KEY"`
 }
 
 // smsWanted: one setting of the line means that all are wanted.
@@ -72,12 +75,30 @@ func serveLines(ctx context.Context, c console, own serveSettings) error {
 		return err
 	}
 	return runServer(ctx, c, server, s, s.DB, people, func(b *bot.Bot) error {
+		if err := hangPages(server, b, own.LinkKey); err != nil {
+			return err
+		}
 		if !own.smsWanted() {
 			fmt.Fprintln(c.err, "No line is configured. Try coldcase serve --rehearse, or set TWILIO_ACCOUNT_SID, TWILIO_AUTH_TOKEN and COLDCASE_SMS_FROM.")
 			return nil
 		}
 		return server.SMS(own.account(), b, people)
 	})
+}
+
+// hangPages shows case pages to whoever has a link, when a key to sign links with is
+// set.
+func hangPages(server *serve.Server, b *bot.Bot, key string) error {
+	if key == "" {
+		return nil
+	}
+	signer, err := casepage.NewSigner(key)
+	if err != nil {
+		return err
+	}
+	pages := &casepage.Pages{Store: b.Store, Helper: b.Helper, Signer: signer, Zone: time.Local, Now: time.Now}
+	server.Route(pages.Hang)
+	return nil
 }
 
 // rehearseLine runs the line against the stand-in, on a casebook that goes with it.

@@ -39,7 +39,7 @@ func (p *parse) findDirect() []lex.Match {
 			continue
 		}
 		p.r.scope.Judge(p.t, &m)
-		if m.Negated && p.denialSpent(&m, m.From, nil) {
+		if m.Negated && (p.denialOfAnother(&m) || p.denialSpent(&m, m.From, nil)) {
 			m.Negated = false
 		}
 		p.directFound = append(p.directFound, m)
@@ -291,7 +291,7 @@ func (p *parse) say(c, s *mention, conditions []mention) {
 	f, seen, _ := c.meaning(s.part)
 	m := c.Match
 	p.r.scope.Judge(p.t, &m)
-	if m.Negated && p.denialSpent(&m, min(m.From, s.From), conditions) {
+	if m.Negated && (p.denialOfAnother(&m) || p.denialSpent(&m, min(m.From, s.From), conditions)) {
 		m.Negated = false
 	}
 	denied := m.Negated || s.To <= c.From && p.noBefore(s.From)
@@ -300,6 +300,13 @@ func (p *parse) say(c, s *mention, conditions []mention) {
 	}
 	p.found(f, seen != denied, m, min(c.From, s.From), max(c.To, s.To))
 	p.mark(s.From, s.To, named)
+}
+
+// denialOfAnother: the denial behind the phrase is that of the part or finding
+// between, as in "oil clean acid neg".
+func (p *parse) denialOfAnother(m *lex.Match) bool {
+	i := m.To
+	return m.DeniedAt == m.From && i < len(p.t) && (p.r.parts.At(p.t, i).To > i || p.r.direct.At(p.t, i).To > i)
 }
 
 // denialSpent: the "no" in front is that of another finding between, as in "no

@@ -281,9 +281,12 @@ func (p *parse) nameWaits(i int) bool {
 		for j := f.To; j < i; j++ {
 			between = between || p.t[j].Kind == lex.Number || p.is(j, "on") || p.isNumeral(j)
 		}
+		if between {
+			continue // that name has its number
+		}
 		n := p.r.words.Readings[f.IDs[0]]
 		before := k > 0 && (p.t[k-1].Kind == lex.Number || p.isNumeral(k-1)) && f.To == i && !p.ownNumber(k-1)
-		return !between && !n.Ignore && !before && (!n.Loose || n.Only != "")
+		return !n.Ignore && !before && (!n.Loose || n.Only != "")
 	}
 	return false
 }

@@ -48,6 +48,7 @@ const (
 // row of choices, one a number, where neighbours weigh on each other.
 func (p *parse) attach() {
 	p.gaugePairs()
+	p.lowAndHigh()
 	var open []int
 	for i := range p.nums {
 		if q := &p.nums[i]; !q.used && !q.idle && q.row != 0 {
@@ -483,4 +484,31 @@ func (p *parse) plateIn(q *quantity) bool {
 		}
 	}
 	return false
+}
+
+// lowAndHigh reads "low 38 high 241" and "high 241, low 38": neither word says
+// anything of pressure alone, both together do.
+func (p *parse) lowAndHigh() {
+	low, high := p.behind("low"), p.behind("high", "hi")
+	if low == nil || high == nil || low.value >= high.value {
+		return
+	}
+	p.put(low, vocab.SuctionPressure)
+	p.put(high, vocab.DischargePressure)
+}
+
+// behind is the number that follows one of the words directly, or an "is" or "at"
+// after it; nil when none does or its unit is no pressure's.
+func (p *parse) behind(words ...string) *quantity {
+	for i := range p.nums {
+		q := &p.nums[i]
+		at := q.from - 1
+		if p.is(at, "is", "at", "was", ":", "=") {
+			at--
+		}
+		if p.is(at, words...) && !q.used && !q.idle && !q.frac && (q.bare || q.fits(lexicon.Pressure)) {
+			return q
+		}
+	}
+	return nil
 }

@@ -134,9 +134,19 @@ func (p *parse) givenOnly() {
 			p.replace(Reading{Reading: r}, q.core)
 		case q.unit != nil && q.fits(lexicon.Mass) && !p.seen(vocab.SystemCharge) && !p.readHere(q):
 			p.put(q, vocab.SystemCharge)
+		case q.unit != nil && q.fits(lexicon.Length) && !p.readHere(q):
+			if k := lengthAsked[p.m.Question.About]; k != "" && !p.seen(k) {
+				p.put(q, k)
+			}
 		}
 		p.mark(q.from, q.to, counted)
 	}
+}
+
+// lengthAsked is what a bare length is in a question.
+var lengthAsked = map[string]vocab.Key{
+	"size_riser": vocab.RiserHeight, "double_riser": vocab.RiserHeight, "oil_return": vocab.RiserHeight,
+	"size_suction": vocab.SuctionRun, "size_liquid": vocab.LiquidRun, "flash_check": vocab.LiquidLift,
 }
 
 func (p *parse) readHere(q *quantity) bool { return slices.Contains(p.readAt, q.core) }

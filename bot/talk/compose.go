@@ -97,11 +97,21 @@ func (s *step) cautions(j rules.Judgement) []Caution {
 		texts[t.Text] = true
 		out = append(out, Caution{Label: label(t.Code), Code: t.Code, Severity: t.Severity, Text: t.Text, Known: known[t.Code]})
 	}
-	if !s.p.Greeted {
+	if !s.p.Greeted && unsaid(out) < 2 { // it waits for a shorter answer
 		s.p.Greeted = true
 		out = append(out, general())
 	}
 	return out
+}
+
+func unsaid(all []Caution) int {
+	n := 0
+	for _, c := range all {
+		if !c.Known {
+			n++
+		}
+	}
+	return n
 }
 
 // general is said once to everybody, and on the help word.

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"strings"
 	"time"
 
 	"coldcase/bot/caselog"
@@ -19,7 +20,7 @@ var demoJob = []struct {
 	{time.Minute, "why"},
 	{time.Minute, "plan"},
 	{26 * time.Hour, "freezer 2 new comp in, accumulator fitted. 17 suct 226 head, line 12, coil outlet -11, liq line 84, disch 171"},
-	{2 * time.Minute, "close liquid slug"},
+	{2 * time.Minute, "close liquid slug, new compressor and a suction accumulator"},
 }
 
 func runDemo(ctx context.Context, c console, _ []string) error {
@@ -41,12 +42,5 @@ func runDemo(ctx context.Context, c console, _ []string) error {
 }
 
 func indent(s string) string {
-	out := "    "
-	for _, r := range s {
-		out += string(r)
-		if r == '\n' {
-			out += "    "
-		}
-	}
-	return out
+	return "    " + strings.ReplaceAll(s, "\n", "\n    ")
 }

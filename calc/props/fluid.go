@@ -18,12 +18,13 @@ const (
 
 // Fluid is one refrigerant by one model. It is safe for concurrent use.
 type Fluid struct {
-	m     *model
-	model string
-	tCrit float64 // K
-	pCrit float64 // Pa, of a pure fluid; 0 where the model gives none
-	tTop  float64 // K, where saturation ends
-	doubt string
+	m        *model
+	model    string
+	tCrit    float64 // K
+	pCrit    float64 // Pa, of a pure fluid; 0 where the model gives none
+	tTop     float64 // K, where saturation ends
+	doubt    string
+	expected [2]units.Fraction // of the pressure, by side, where there is a doubt
 
 	lines    [2]func() (*chain, error) // of a blend, by side, solved once when first needed
 	table    *table                    // fast saturation curves, nil while they are being made
@@ -103,6 +104,13 @@ func loadBlend(name, model string, blends *refrigerant.Sheet) (*Fluid, error) {
 	}
 	f := &Fluid{m: blendModel(name, parts, x, pairs, gasR), model: own, tCrit: tCrit, tTop: topOfChain * tCrit, doubt: blends.Text(section, "doubt")}
 	for _, s := range []side{bubble, dew} {
+		if f.doubt != "" {
+			pct, err := blends.Number(section, s.String()+"_error_pct")
+			if err != nil {
+				return nil, err
+			}
+			f.expected[s] = units.Percent(pct)
+		}
 		f.lines[s] = sync.OnceValues(func() (*chain, error) { return f.m.march(s, tCrit) })
 	}
 	return f.ready()
@@ -183,6 +191,11 @@ func (f *Fluid) IsBlend() bool { return f.model != ModelPure }
 // Doubt says why this refrigerant's numbers may be off by more than the rest,
 // with the expected error; "" when nothing is known against them.
 func (f *Fluid) Doubt() string { return f.doubt }
+
+// ExpectedError is how far off the bubble and dew pressure of a fluid with a
+// Doubt may be; 0, 0 where nothing is known against them. Range: any fluid.
+// Source: blends.txt.
+func (f *Fluid) ExpectedError() (bubble, dew units.Fraction) { return f.expected[0], f.expected[1] }
 
 // MolarMass is in kg/mol.
 func (f *Fluid) MolarMass() float64 { return f.m.molarMass }

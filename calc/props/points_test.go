@@ -61,3 +61,23 @@ func sameSheet(t *testing.T, file, made string) {
 		require.InDelta(t, a, b, tol*max(1, math.Abs(a)), "%s: run go generate ./refdata/...", file)
 	}
 }
+
+// Every blend that rests on a pair without fitted parameters says so, and by how
+// much; no other does.
+func TestDoubts(t *testing.T) {
+	blends, err := refrigerant.OpenBlends()
+	require.NoError(t, err)
+	for _, section := range blends.Sections("blend.") {
+		f, err := Lookup(strings.TrimPrefix(section, "blend."))
+		require.NoError(t, err)
+		b, d := f.ExpectedError()
+		if blends.Text(section, "pair_quality") == "all-fitted" {
+			assert.Empty(t, f.Doubt(), section)
+			assert.Zero(t, d, section)
+			continue
+		}
+		assert.NotEmpty(t, f.Doubt(), section)
+		assert.LessOrEqual(t, len(f.Doubt()), 140, "%s: a doubt fits one text", section)
+		assert.True(t, d > 0 && b > 0 && d < 0.1, section)
+	}
+}

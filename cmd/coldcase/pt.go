@@ -67,15 +67,17 @@ func ptTable(w io.Writer, f *props.Fluid, a ptAsk) error {
 	if err != nil {
 		return wrongUsage("altitude: -1,000 to 15,000 ft")
 	}
-	temp, gauge := "°F", "psig"
+	temp, gauge, glide := "°F", "psig", "glide dF"
+	under := fmt.Sprintf("%.3f psia", air.PSIA())
 	if a.si {
-		temp, gauge = "°C", "bar g"
+		temp, gauge, glide = "°C", "bar g", "glide dC"
+		under = fmt.Sprintf("%.4f bar", air.Pa()/1e5)
 	}
-	fmt.Fprintf(w, "%s, gauge at %.3f psia of air\n", f.Name(), air.PSIA())
+	fmt.Fprintf(w, "%s, gauge at %s of air\n", f.Name(), under)
 	if f.Doubt() != "" {
 		fmt.Fprintf(w, "Note: %s\n", f.Doubt())
 	}
-	fmt.Fprintf(w, "%8s %12s %12s %10s\n", temp, "bubble "+gauge, "dew "+gauge, "glide")
+	fmt.Fprintf(w, "%8s %12s %12s %10s\n", temp, "bubble "+gauge, "dew "+gauge, glide)
 	for t := a.from; t <= a.to+1e-9; t += a.step {
 		at := units.Fahrenheit(t)
 		if a.si {

@@ -5,7 +5,10 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"errors"
+	"flag"
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -15,6 +18,7 @@ import (
 	"coldcase/bot/caselog/sqlstore"
 	"coldcase/bot/casenumber"
 	"coldcase/bot/casepage"
+	"coldcase/bot/crew"
 )
 
 // caseObject is a case for machines (interfaces.md).
@@ -55,20 +59,29 @@ func withStore(ctx context.Context, c console, db string, work func(caselog.Stor
 }
 
 func runCase(ctx context.Context, c console, args []string) error {
-	if len(args) == 0 {
-		return wrongUsage("say which case")
-	}
 	f := newFlags("case")
 	asJSON := f.Bool("json", false, "for machines")
+	upTo := f.String("at", "", "as it stood after entry SEQ, or at a time")
 	db := f.String("db", "", "where the cases are")
 	link := f.Bool("link", false, "a link to the case's page, good for 30 days")
 	revoke := f.Bool("revoke", false, "make every link that was given out open nothing")
-	if err := parseFlags(f, args[1:]); err != nil {
+	typed, err := around(f, args)
+	if err != nil {
 		return err
 	}
-	n, err := casenumber.Parse(args[0])
+	if typed == "" {
+		return wrongUsage("say which case")
+	}
+	n, err := casenumber.Parse(typed)
+	switch {
+	case errors.Is(err, casenumber.ErrCheck):
+		return wrongUsage("%s doesn't check out: a digit is wrong or two are swapped", typed)
+	case err != nil:
+		return wrongUsage("%v; they look like %s", err, casenumber.Number(1042))
+	}
+	believed, err := believedAt(*upTo)
 	if err != nil {
-		return wrongUsage("%s doesn't check out: a digit is wrong or two are swapped", args[0])
+		return err
 	}
 	if *revoke {
 		return withStore(ctx, c, *db, func(s caselog.Store) error {
@@ -77,26 +90,12 @@ func runCase(ctx context.Context, c console, args []string) error {
 	}
 	return withStore(ctx, c, *db, func(s caselog.Store) error {
 		return s.View(ctx, func(t caselog.Tx) error {
-			head, err := t.Case(n)
-			if errors.Is(err, caselog.ErrNoCase) {
-				fmt.Fprintf(c.err, "There is no case %s.\nTry coldcase cases.\n", n)
-				return errFound
+			if *link {
+				if _, err := t.Case(n); err == nil {
+					return printLink(c, t, n)
+				}
 			}
-			if err != nil {
-				return err
-			}
-			entries, err := t.Entries(n)
-			if err != nil {
-				return err
-			}
-			switch {
-			case *link:
-				return printLink(c, t, n)
-			case *asJSON:
-				return json.NewEncoder(c.out).Encode(objectOf(head, entries))
-			}
-			printCase(c, head, entries)
-			return nil
+			return showCase(c, t, n, believed, *asJSON)
 		})
 	})
 }
@@ -126,11 +125,92 @@ func printLink(c console, t caselog.Tx, n casenumber.Number) error {
 	return err
 }
 
+// around takes what is no flag out of the arguments, wherever it stands: "case
+// 1042 9 --json" and "case --json 1042-9" are the same.
+func around(f *flag.FlagSet, args []string) (string, error) {
+	var plain []string
+	for len(args) > 0 {
+		if err := parseFlags(f, args); err != nil {
+			return "", err
+		}
+		if args = f.Args(); len(args) > 0 {
+			plain, args = append(plain, args[0]), args[1:]
+		}
+	}
+	return strings.Join(plain, " "), nil
+}
+
+// believedAt reads --at: an entry's number, a date (to its end), or a time.
+func believedAt(text string) (func(caselog.Entry) bool, error) {
+	if text == "" {
+		return func(caselog.Entry) bool { return true }, nil
+	}
+	if seq, err := strconv.Atoi(text); err == nil {
+		return func(e caselog.Entry) bool { return e.Seq <= seq }, nil
+	}
+	if day, err := time.ParseInLocation(time.DateOnly, text, time.Local); err == nil {
+		return func(e caselog.Entry) bool { return e.At.Before(day.AddDate(0, 0, 1)) }, nil
+	}
+	at, err := time.Parse(time.RFC3339, text)
+	if err != nil {
+		return nil, wrongUsage("--at takes an entry's number, a date like 2026-03-01 or a time like 2026-03-01T14:00:00Z")
+	}
+	return func(e caselog.Entry) bool { return !e.At.After(at) }, nil
+}
+
+func showCase(c console, t caselog.Tx, n caselog.Number, believed func(caselog.Entry) bool, asJSON bool) error {
+	head, err := t.Case(n)
+	if errors.Is(err, caselog.ErrNoCase) {
+		fmt.Fprintf(c.err, "There is no case %s.\nTry coldcase cases.\n", n)
+		return errFound
+	}
+	if err != nil {
+		return err
+	}
+	entries, err := entriesOf(t, n)
+	if err != nil {
+		return err
+	}
+	entries = slices.DeleteFunc(entries, func(e caselog.Entry) bool { return !believed(e) })
+	if !slices.ContainsFunc(entries, func(e caselog.Entry) bool { return e.Kind == caselog.KindOutcome }) {
+		head.Closed, head.Cause = time.Time{}, "" // it was not closed then
+	}
+	if asJSON {
+		return json.NewEncoder(c.out).Encode(objectOf(head, entries))
+	}
+	printCase(c, head, entries)
+	return undelivered(c, t, n)
+}
+
+// entriesOf is a case with its phone numbers masked.
+func entriesOf(t caselog.Tx, n caselog.Number) ([]caselog.Entry, error) {
+	entries, err := t.Entries(n)
+	for i := range entries {
+		e := &entries[i]
+		e.By, e.Text = crew.MaskAll(e.By), crew.MaskAll(e.Text)
+		if len(e.Body) > 0 {
+			e.Body = json.RawMessage(crew.MaskAll(string(e.Body)))
+		}
+	}
+	return entries, err
+}
+
+// undelivered tells of replies that were given up; of all cases when n is 0.
+func undelivered(c console, t caselog.Tx, n caselog.Number) error {
+	dead, err := t.Outgoing(caselog.Dead)
+	for _, o := range dead {
+		if n == 0 || o.Case == n {
+			fmt.Fprintf(c.err, "Not delivered, case %s, to %s after %d tries: %s\n", o.Case, crew.MaskAll(o.Dest), o.Attempt, crew.MaskAll(o.Err))
+		}
+	}
+	return err
+}
+
 func printCase(c console, head caselog.Case, entries []caselog.Entry) {
 	fmt.Fprintln(c.out, caseLine(head))
 	for _, e := range entries {
 		switch e.Kind {
-		case caselog.KindMessage, caselog.KindReply, caselog.KindCorrection, caselog.KindOutcome:
+		case caselog.KindMessage, caselog.KindReply, caselog.KindCorrection, caselog.KindOutcome, caselog.KindVisit:
 			fmt.Fprintf(c.out, "\n%d  %s  %s\n%s\n", e.Seq, e.At.Local().Format("2006-01-02 15:04"), e.By, e.Text)
 		}
 	}
@@ -173,7 +253,7 @@ func runCases(ctx context.Context, c console, args []string) error {
 	})
 }
 
-func listCases(c console, t caselog.Tx, filter caselog.Filter, asJSON, asCSV, withEntries bool) error {
+func listCases(c console, t caselog.Tx, filter caselog.Filter, asJSON, asCSV, withEntries bool) (err error) {
 	var heads []caselog.Case
 	for head, err := range t.Find(filter) {
 		if err != nil {
@@ -184,6 +264,9 @@ func listCases(c console, t caselog.Tx, filter caselog.Filter, asJSON, asCSV, wi
 	if asCSV {
 		return casesCSV(c, heads)
 	}
+	if !asJSON {
+		defer func() { err = errors.Join(err, undelivered(c, t, 0)) }()
+	}
 	for _, head := range heads {
 		if !asJSON {
 			fmt.Fprintln(c.out, caseLine(head))
@@ -191,8 +274,7 @@ func listCases(c console, t caselog.Tx, filter caselog.Filter, asJSON, asCSV, wi
 		}
 		var entries []caselog.Entry
 		if withEntries {
-			var err error
-			if entries, err = t.Entries(head.Number); err != nil {
+			if entries, err = entriesOf(t, head.Number); err != nil {
 				return err
 			}
 		}
@@ -213,31 +295,10 @@ func casesCSV(c console, heads []caselog.Case) error {
 		if !h.Closed.IsZero() {
 			closed = h.Closed.Format(time.RFC3339)
 		}
-		if err := w.Write([]string{h.Number.String(), h.Opened.Format(time.RFC3339), closed, h.Site, h.Unit, h.Refrigerant, h.Cause, h.OpenedBy}); err != nil {
+		if err := w.Write([]string{h.Number.String(), h.Opened.Format(time.RFC3339), closed, h.Site, h.Unit, h.Refrigerant, h.Cause, crew.MaskAll(h.OpenedBy)}); err != nil {
 			return fmt.Errorf("write: %w", err)
 		}
 	}
 	w.Flush()
 	return w.Error()
-}
-
-func runBackup(ctx context.Context, c console, args []string) error {
-	if len(args) != 1 {
-		return wrongUsage("say the file to write")
-	}
-	return withStore(ctx, c, "", func(s caselog.Store) error { return s.Backup(ctx, args[0]) })
-}
-
-func runForget(ctx context.Context, c console, args []string) error {
-	if len(args) != 1 || args[0] == "" {
-		return wrongUsage("say whom")
-	}
-	return withStore(ctx, c, "", func(s caselog.Store) error {
-		n, err := s.Forget(ctx, caselog.Forgotten{Name: args[0]})
-		if err != nil {
-			return err
-		}
-		fmt.Fprintf(c.err, "Took %s off %d records.\n", args[0], n)
-		return nil
-	})
 }

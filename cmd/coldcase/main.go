@@ -41,7 +41,7 @@ func commands() []command {
 		{"replay", "--json", "reads one conversation and writes where the case stands", "coldcase replay --json < job.txt", runReplay},
 		{"props", "--csv", "properties for rows of states", "coldcase props --csv < states.csv", runProps},
 		{"pt", "REFRIGERANT [--from F] [--to F] [--step F] [--altitude FT] [--si]", "a pressure-temperature table", "coldcase pt R448A --from -40 --to 60", runPT},
-		{"case", "N [--json] [--link] [--revoke]", "shows a logged case; --link: an address of its page, --revoke: no link opens it any more", "coldcase case 1042-9", runCase},
+		{"case", "N [--json] [--at SEQ|DATE|TIME] [--link] [--revoke]", "shows a logged case; --link: an address of its page, --revoke: no link opens it any more", "coldcase case 1042-9", runCase},
 		{"cases", "[--unit U] [--refrigerant R] [--cause C] [--since DATE] [--json [--entries]] [--csv]", "lists logged cases", "coldcase cases --cause liquid_slug", runCases},
 		{"backup", "FILE", "copies the embedded store while it runs", "coldcase backup cases-copy.db", runBackup},
 		{"forget", "PERSON", "removes a person from the records without breaking them", "coldcase forget Ines", runForget},

@@ -1,0 +1,71 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"strings"
+
+	"coldcase/bot/caselog"
+	"coldcase/bot/crew"
+)
+
+// runForget takes a person, with the phone and chat id that the crew file knows, out
+// of all records. The cases stay whole: a pseudonym stands in their place.
+func runForget(ctx context.Context, c console, args []string) error {
+	f := newFlags("forget")
+	db := f.String("db", "", "where the cases are")
+	typed, err := around(f, args)
+	if err != nil {
+		return err
+	}
+	if typed == "" {
+		return wrongUsage("say whom, by name or phone")
+	}
+	people, err := crew.Open(os.Getenv("COLDCASE_CREW"))
+	if err != nil {
+		return err
+	}
+	who, listed, err := whoIs(people, typed)
+	if err != nil {
+		return err
+	}
+	return withStore(ctx, c, *db, func(s caselog.Store) error {
+		n, err := s.Forget(ctx, who)
+		if err != nil {
+			return err
+		}
+		if n == 0 {
+			fmt.Fprintf(c.err, "Nothing is kept of %s.\nTry the name as coldcase cases --csv shows it.\n", typed)
+			return errFound
+		}
+		fmt.Fprintf(c.err, "Took %s off %d records.\n", typed, n)
+		if listed {
+			fmt.Fprintln(c.err, "The crew file still lists them, and copies made with backup still hold them.")
+		}
+		return nil
+	})
+}
+
+func whoIs(people *crew.File, typed string) (who caselog.Forgotten, listed bool, err error) {
+	all, err := people.Now()
+	if err != nil {
+		return who, false, err
+	}
+	p, listed := all.ByName(typed)
+	if !listed {
+		p, listed = all.ByPhone(typed)
+	}
+	who.Name = typed
+	if listed {
+		who.Name = p.Name
+	} else if strings.HasPrefix(typed, "+") {
+		who.Addresses = append(who.Addresses, typed)
+	}
+	for _, address := range []string{p.Phone, p.Chat} {
+		if address != "" {
+			who.Addresses = append(who.Addresses, address)
+		}
+	}
+	return who, listed, nil
+}

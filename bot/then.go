@@ -2,6 +2,8 @@ package bot
 
 import (
 	"context"
+	"fmt"
+	"runtime/debug"
 
 	"coldcase/bot/caselog"
 	"coldcase/bot/talk"
@@ -33,10 +35,21 @@ type saying struct {
 func (s *saying) Receive(ctx context.Context, in caselog.Inbound, work func(caselog.Tx) error) (bool, error) {
 	var err error
 	s.seen, err = s.Store.Receive(ctx, in, func(t caselog.Tx) error {
-		if err := work(t); err != nil {
+		if err := whole(func() error { return work(t) }); err != nil {
 			return err
 		}
 		return s.then(t, s.text)
 	})
 	return s.seen, err
+}
+
+// whole turns a panic into an error, so that the transaction is taken back and the
+// one message that caused it does not end the conversation of all others.
+func whole(work func() error) (err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = fmt.Errorf("panic: %v\n%s", p, debug.Stack())
+		}
+	}()
+	return work()
 }

@@ -3,6 +3,7 @@ package sms
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"log/slog"
 	"strings"
@@ -59,12 +60,45 @@ func (l *Line) Receive(ctx context.Context, t Text) (seen bool, err error) {
 	case t.Body == "":
 		return l.wordless(ctx, in, t)
 	}
-	return l.Handle(ctx, in, func(tx caselog.Tx, say string) error {
+	seen, err = l.Handle(ctx, in, func(tx caselog.Tx, say string) error {
 		if err := l.queuePictures(tx, who.Name, t); err != nil {
 			return err
 		}
 		return l.say(tx, who.Name, t.From, "reply/"+t.ID, say)
 	})
+	if err != nil && ctx.Err() == nil {
+		return l.broke(ctx, in, t, err)
+	}
+	return seen, err
+}
+
+// broke keeps a message that our end could not work on, and says so: else the
+// provider would bring it again and again. When the store is what broke, this
+// fails, too, and it is right that the message comes again. The words are kept as a
+// line of ours, since reading them is what may have failed.
+func (l *Line) broke(ctx context.Context, in caselog.Inbound, t Text, cause error) (seen bool, err error) {
+	seen, err = l.Store.Receive(ctx, in, func(tx caselog.Tx) error {
+		if err := l.queuePictures(tx, in.Person, t); err != nil {
+			return err
+		}
+		n, err := openCase(tx, in.Person)
+		if err != nil {
+			return err
+		}
+		say := "Our end broke on that text and it was not worked on. Send it again in a minute, in other words."
+		if n != 0 {
+			say = "Our end broke. Your text is kept but was not worked on: case " + n.String() + ". Send it again in other words."
+		}
+		if err := l.note(tx, n, t.At, "Could not be worked on: "+t.Body); err != nil {
+			return err
+		}
+		return l.say(tx, in.Person, t.From, "reply/"+t.ID, say)
+	})
+	if err != nil {
+		return seen, errors.Join(cause, err)
+	}
+	l.Log.Error("a text could not be worked on; it is kept", "message", t.ID, "err", cause)
+	return seen, nil
 }
 
 // say queues a text to a phone; to one that has opted out nothing is ever queued,

@@ -2,6 +2,7 @@ package sms
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"log/slog"
 	"path/filepath"
@@ -135,4 +136,21 @@ func TestAPhoneOutOfReachIsTriedThreeTimes(t *testing.T) {
 		require.NoError(t, err)
 		assert.Len(t, queued(t, l), min(i+1, 3))
 	}
+}
+
+// A text that our end can't work on is kept and answered: it must not come again
+// for ever, nor stop those behind it.
+func TestATextThatBreaksOurEndIsKept(t *testing.T) {
+	l := newLine(t)
+	l.Handle = func(context.Context, caselog.Inbound, func(caselog.Tx, string) error) (bool, error) {
+		return false, errors.New("broken")
+	}
+	for _, want := range []bool{false, true} {
+		seen, err := l.Receive(t.Context(), Text{ID: "SM1", From: "+15550100", Body: "suct 28", At: testTime})
+		require.NoError(t, err)
+		assert.Equal(t, want, seen)
+	}
+	got := queued(t, l)
+	require.Len(t, got, 1)
+	assert.Contains(t, got[0], "Our end broke")
 }

@@ -53,8 +53,11 @@ func (c *Client) Fetch(ctx context.Context, link string) (Picture, error) {
 	if err != nil {
 		return Picture{}, &PictureError{Why: "not reached", Again: true, Err: err}
 	}
-	defer r.Body.Close()
-	return picture(r)
+	p, err := picture(r)
+	if e := r.Body.Close(); err == nil && e != nil {
+		return Picture{}, &PictureError{Why: "broke off", Again: true, Err: e}
+	}
+	return p, err
 }
 
 // mediaURL is where a link is fetched: the path of one of our own messages, at the

@@ -6,6 +6,7 @@ import (
 	"io"
 	"log/slog"
 	"net/http"
+	"runtime/debug"
 	"time"
 
 	"github.com/prometheus/client_golang/prometheus"
@@ -111,6 +112,8 @@ func (h *Webhook) answer(w http.ResponseWriter, r *http.Request, count *promethe
 	}
 }
 
+var errBroke = errors.New("our end broke; the log has the rest")
+
 var errBusy = errors.New("the database is busy; the message comes again or is caught up")
 
 // inTime gives up waiting when the provider soon would. What still gets recorded
@@ -128,8 +131,14 @@ func (h *Webhook) inTime(ctx context.Context, f form, take func(context.Context,
 	done := make(chan result, 1)
 	go func() {
 		defer stop()
-		seen, err := take(ctx, f)
-		done <- result{seen, err}
+		got := result{err: errBroke} // stands when take panics
+		defer func() {
+			if p := recover(); p != nil {
+				h.Log.Error("panic in a webhook", "message", f["MessageSid"], "panic", p, "stack", string(debug.Stack()))
+			}
+			done <- got
+		}()
+		got.seen, got.err = take(ctx, f)
 	}()
 	select {
 	case got := <-done:

@@ -63,7 +63,7 @@ func serveLines(ctx context.Context, c console, own serveSettings) error {
 	}
 	if own.smsWanted() {
 		if err := own.account().Check(); err != nil {
-			return fmt.Errorf("the SMS line can't start:\n%w\nSet them in the environment or a file given with --env.", err)
+			return fmt.Errorf("the SMS line can't start:\n%w\ntry: set them in the environment, or in a file given with --env", err)
 		}
 	}
 	server, err := serve.New(own.Listen, newLog(c.err))

@@ -320,6 +320,9 @@ func (p *parse) accepts(n *name, q *quantity) (choice, bool) {
 	if q.row == 3 {
 		return choice{key: n.first(), row: true}, len(n.Row) == 3 && q.fits(n.Only)
 	}
+	if n.either != nil && len(n.Is) > 0 && len(n.either.Is) > 0 {
+		return choice{key: n.Is[0], ask: []vocab.Key{n.Is[0], n.either.Is[0]}}, q.fits(lexicon.KindOf(n.Is[0]))
+	}
 	if n.Plate && n.Only == "" {
 		return p.plate(q)
 	}
@@ -378,7 +381,7 @@ func (p *parse) bareNumber(n *name, q *quantity) (choice, bool) {
 	case lexicon.Heat:
 		return p.bareHeat(n, q)
 	case lexicon.Mass:
-		return choice{key: n.Is[0], ask: n.Is}, p.is(n.from, "charge") || p.is(n.from, "added") && !q.spoken
+		return choice{key: n.Is[0]}, p.bareMass(n, q)
 	case lexicon.Volume, lexicon.Age, lexicon.Starts, lexicon.Size:
 		return choice{}, false
 	case lexicon.Drop:
@@ -418,6 +421,12 @@ func (p *parse) bareHeat(n *name, q *quantity) (choice, bool) {
 	}
 	named := p.is(n.from, "capacity") || n.to > n.from+1 && p.is(n.to-1, "capacity", "load", "step")
 	return choice{key: n.Is[0], ask: n.Is}, named && q.value > 0
+}
+
+// bareMass: "charge is 12"; "added 4" only where no thing is counted.
+func (p *parse) bareMass(n *name, q *quantity) bool {
+	last := q.to >= len(p.t) || p.t[q.to].Kind == lex.Mark || p.use[q.to] == named || q.doubtful
+	return n.to <= q.from && last && (p.is(n.from, "charge", "added") || p.is(n.to-1, "charge", "total") || p.is(n.to-2, "charge"))
 }
 
 // keyOfPart settles "run", "lift", "psi across it" by the part that was named

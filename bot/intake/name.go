@@ -10,9 +10,9 @@ import (
 type name struct {
 	*lexicon.Name
 	from, to int
-	leg      string // ab, bc, ca of a line or winding; a, b, c of a leg
-	legKind  byte   // l, t or 0
-	taken    map[vocab.Key]bool
+	leg      string        // ab, bc, ca of a line or winding; a, b, c of a leg
+	legKind  byte          // l, t or 0
+	either   *lexicon.Name // "head or suction": which is not known
 }
 
 func (n *name) first() vocab.Key {
@@ -42,8 +42,14 @@ func (p *parse) findNames() {
 			i = end // the cap of a cap tube, the head of a head gasket
 			continue
 		}
-		p.names = append(p.names, name{Name: &p.r.words.Readings[f.IDs[0]], from: i, to: f.To, taken: map[vocab.Key]bool{}})
+		p.names = append(p.names, name{Name: &p.r.words.Readings[f.IDs[0]], from: i, to: f.To})
 		i = f.To
+	}
+	for k := 1; k < len(p.names); k++ {
+		a, b := &p.names[k-1], &p.names[k]
+		if b.from == a.to+1 && p.is(a.to, "or", "o") && a.leg == "" && b.leg == "" {
+			a.either, b.either = b.Name, a.Name
+		}
 	}
 	p.index()
 }
@@ -172,7 +178,7 @@ func (p *parse) dropNumber(token int) {
 }
 
 func (p *parse) legName(from, to int, leg string, kind byte) name {
-	return name{Name: &legName, from: from, to: to, leg: leg, legKind: kind, taken: map[vocab.Key]bool{}}
+	return name{Name: &legName, from: from, to: to, leg: leg, legKind: kind}
 }
 
 // legLetter reads l1, t2 or a single A, B, C; kind is l, t or 0.

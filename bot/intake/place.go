@@ -69,7 +69,7 @@ func (p *parse) joinsName(j int) bool {
 // namesSite: a capital word, or any word that is none of the trade's.
 func (p *parse) namesSite(j int, told, plain, inside bool) bool {
 	t := p.t[j]
-	if p.shoutedTrade(t) || strings.ContainsAny(t.Plain, "0123456789") {
+	if p.shoutedTrade(t) || strings.ContainsAny(t.Plain, "0123456789") || len(t.Plain) < 2 {
 		return false
 	}
 	if !plain && capital(t.Text) {

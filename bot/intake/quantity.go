@@ -40,6 +40,7 @@ func (p *parse) findNumbers() {
 	}
 	p.joinFeetInches()
 	p.joinRanges()
+	p.joinAltitude()
 	p.giveBackUnits()
 	p.shareUnits()
 	p.findRows()
@@ -59,6 +60,9 @@ func (p *parse) quantityAt(i int) (q quantity, end int) {
 	case t.Kind == lex.Number:
 		q.value, q.frac, q.signed, end = t.Value, t.Frac, t.Signed, i+1
 		q = p.digitsWithWords(q, &end)
+	case p.isInchAnd(i):
+		v, e, _ := p.spokenFraction(p.inchFraction(i))
+		q.value, end, q.frac, q.spoken = 1+v, e, true, true
 	case p.isMinus(i):
 		if q.value, end, q.frac = p.spoken(i + 1); end == i+1 {
 			return q, i
@@ -77,6 +81,23 @@ func (p *parse) quantityAt(i int) (q quantity, end int) {
 	p.unitAfter(&q)
 	p.belowZero(&q)
 	return q, q.to
+}
+
+// isInchAnd sees "inch and an eighth", "inch and three eighths".
+func (p *parse) isInchAnd(i int) bool {
+	if !p.is(i, "inches") || !p.is(i+1, "and") {
+		return false
+	}
+	_, _, ok := p.spokenFraction(p.inchFraction(i))
+	return ok || p.inchFraction(i) == i+3 && p.is(i+3, "eighth", "quarter", "half", "sixteenth")
+}
+
+// inchFraction is the token at which the fraction of "inch and an eighth" begins.
+func (p *parse) inchFraction(i int) int {
+	if p.is(i+2, "a", "an") {
+		return i + 3
+	}
+	return i + 2
 }
 
 // isMinus sees "minus five", "negative ten".
@@ -160,6 +181,9 @@ func (p *parse) unitStands(q *quantity, i int, u *lexicon.Unit, glued bool) bool
 	case "in":
 		return q.frac || glued || p.endsIn(i) || p.is(i+1, "riser", "suction", "liquid", "line", "of", "discharge", "acr", "copper")
 	case "a":
+		if p.is(i+1, "-") && p.t[i+1].Glued {
+			return false // A-C is a leg
+		}
 		return glued || t.Text == "A" || p.endsIn(i) && q.value >= 2
 	case "c", "f", "k", "m", "l", "h", "g", "v", "w":
 		return glued || t.Text != t.Plain || i+1 >= len(p.t) || p.t[i+1].Kind != lex.Number || t.Plain != "c"
@@ -274,6 +298,21 @@ func (p *parse) roughly(q *quantity) {
 	}
 	if end, ok := p.listed("approx_after", q.to); ok {
 		q.approx, q.to = true, end
+	}
+}
+
+// joinAltitude reads "elevation is fifty two eighty" as 5280.
+func (p *parse) joinAltitude() {
+	for i := 0; i+1 < len(p.nums); i++ {
+		a, b := &p.nums[i], &p.nums[i+1]
+		pair := a.spoken && b.spoken && a.to == b.core && a.value >= 10 && a.value < 100 && b.value >= 10 && b.value < 100
+		for k := max(a.core-5, 0); pair && k < a.core; k++ {
+			if p.is(k, "altitude") {
+				a.value, a.unit, a.bare, a.to, a.numTo = a.value*100+b.value, b.unit, b.bare, b.to, b.numTo
+				p.nums = append(p.nums[:i+1], p.nums[i+2:]...)
+				break
+			}
+		}
 	}
 }
 

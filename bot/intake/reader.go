@@ -15,21 +15,22 @@ import (
 // Reader reads messages by the words of one lexicon. It is not changed by
 // reading, so many may read with it at once.
 type Reader struct {
-	words      *lexicon.Lexicon
-	spelling   *lex.Spelling
-	scope      *lex.Scope
-	lists      *lex.Phrases // word lists of the lexicon; id is the number of the list
-	listNames  []string
-	names      *lex.Phrases // of readings
-	units      *lex.Phrases
-	values     *lex.Phrases
-	has        *lex.Phrases
-	parts      *lex.Phrases
-	direct     *lex.Phrases
-	conditions *lex.Phrases
-	condition  []string // name of a condition by its phrase
-	said       circumstancePhrases
-	questions  *lex.Phrases
+	words       *lexicon.Lexicon
+	spelling    *lex.Spelling
+	scope       *lex.Scope
+	lists       *lex.Phrases // word lists of the lexicon; id is the number of the list
+	listNames   []string
+	names       *lex.Phrases // of readings
+	units       *lex.Phrases
+	values      *lex.Phrases
+	has         *lex.Phrases
+	parts       *lex.Phrases
+	direct      *lex.Phrases
+	conditions  *lex.Phrases
+	condition   []string // name of a condition by its phrase
+	said        circumstancePhrases
+	contraction map[string]bool
+	questions   *lex.Phrases
 }
 
 // New makes a reader of a lexicon.
@@ -73,6 +74,7 @@ func New(words *lexicon.Lexicon) (*Reader, error) {
 		b.add(r.questions, q.Say, i)
 	}
 	r.scope = &lex.Scope{Deny: set(words.Lists["deny"]), DenyAfter: set(words.Lists["deny_after"]), Turn: set(words.Lists["turn"]), Doubt: set(words.Lists["doubt"]), DoubtPhrases: doubts}
+	r.contraction = set(words.Lists["contractions"])
 	r.said = compileCircumstances(words.Circumstances)
 	return r, b.err
 }
@@ -224,6 +226,9 @@ func (p *parse) sentences() {
 			p.t[i].Word, p.t[i].Plain = "nope", "nope" // it answers and denies nothing that follows
 		}
 		p.sentence[i], p.chunk[i] = s, c
+		if base, ok := strings.CutSuffix(strings.ToLower(t.Text), "'s"); ok && !p.r.contraction[t.Plain] {
+			p.t[i].Word, _ = p.r.spelling.Canonical(base) // "the low side's at 22"
+		}
 		switch {
 		case lex.EndsSentence(t):
 			s++

@@ -120,6 +120,9 @@ func (p *parse) refrigerantAt(i int) (name string, end int) {
 func (p *parse) bareRefrigerant(digits string, i, e int) (string, int) {
 	name, end := p.completed(digits, "", e, false)
 	if end > e {
+		if !p.t[e].Glued && p.t[i].Kind == lex.Number && p.nameWaits(i) {
+			return "", i // RLA 438 A
+		}
 		return name, end
 	}
 	v, err := strconv.Atoi(digits)

@@ -44,6 +44,9 @@ func (p *parse) findRows() {
 			i += n
 			continue
 		}
+		if n == 2 {
+			n = 1 // the second may begin a row of its own: "sc 6 118/341"
+		}
 		for k := i; k < i+n; k++ {
 			p.nums[k].row = 1
 		}
@@ -130,6 +133,9 @@ func (p *parse) pairNames(i int) (first vocab.Key, others bool) {
 	var gauges []vocab.Key
 	for k := p.firstNameFrom(from - farOff); k < len(p.names) && p.names[k].from < to+farOff; k++ {
 		n := p.names[k]
+		if n.to <= from && p.numberIn(n.to, from) {
+			continue
+		}
 		near := n.to <= from && from-n.to <= 2 || n.from >= to && n.from-to <= 1
 		if p.sentence[n.from] != p.sentence[from] || !near || p.chunk[n.from] != p.chunk[from] && n.from < from {
 			if n.from < to || len(gauges) != 1 || n.from-to > 4 || p.sentence[n.from] != p.sentence[from] {
@@ -154,6 +160,16 @@ func (p *parse) pairNames(i int) (first vocab.Key, others bool) {
 		return "", p.nums[i].rowBy != bySlash
 	}
 	return "", false
+}
+
+// numberIn reports a number between two tokens.
+func (p *parse) numberIn(from, to int) bool {
+	for k := from; k < to; k++ {
+		if p.numOf[k] >= 0 && !p.nums[p.numOf[k]].idle {
+			return true
+		}
+	}
+	return false
 }
 
 // numberAt reports a number that begins at token i, at most one small word on.

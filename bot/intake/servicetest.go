@@ -101,7 +101,7 @@ func (p *parse) isHeld(q *quantity) bool { return q.idle && p.is(q.to, "last", "
 // storyEnd is the token at which something else is named, at most two sentences on.
 func (p *parse) storyEnd(s *story, from int) int {
 	for k := from; k < len(p.t); k++ {
-		if p.sentence[k] > p.sentence[from-1]+2 {
+		if p.sentence[k] > p.sentence[max(from-1, 0)]+2 {
 			return k
 		}
 		n := p.nameAt(k)

@@ -53,7 +53,7 @@ func (p *parse) spokenFraction(i int) (float64, int, bool) {
 		return 0, i, false
 	}
 	f, ok := p.r.words.Fractions[p.t[j].Word]
-	if !ok || j == i && !p.is(i, "half", "quarter") {
+	if !ok || j == i && !p.is(i, "half", "quarter") && !p.is(i-1, "a", "an") {
 		return 0, i, false
 	}
 	return n * f, j + 1, true
@@ -105,6 +105,8 @@ func (p *parse) spokenWhole(i int) (float64, int) {
 				return total + part, j
 			}
 			part += v
+		case last >= 20 && v > 0 && v < 10 && part >= 100 && p.startsHundred(k):
+			return total + part, j
 		case last >= 20 && v > 0 && v < 10:
 			part += v
 		case isShortHundred(part, last, v, p, k):
@@ -120,6 +122,12 @@ func (p *parse) spokenWhole(i int) (float64, int) {
 		j = k
 	}
 	return total + part, j
+}
+
+// startsHundred: the digit begins the next number, "four sixty | four fifty five".
+func (p *parse) startsHundred(k int) bool {
+	v, ok := p.numeral(k + 1)
+	return ok && v >= 10 && v <= 100
 }
 
 // joinsAfterAnd: "two hundred and ten", "treinta y cinco".

@@ -10,8 +10,11 @@ import (
 func (p *parse) setAside() {
 	for i := range p.nums {
 		q := &p.nums[i]
-		if q.idle || p.isForeign(q) || p.isTime(q) || p.isNumberOf(q) || p.isMoney(q) || p.isCount(q) || p.isDeniedNumber(q) || p.isEarlier(i) {
+		if q.idle || p.isForeign(q) || p.isTime(q) || p.isNumberOf(q) || p.isMoney(q) || p.isCount(q) || p.isDeniedNumber(q) {
 			q.idle = true
+			p.mark(q.from, q.to, counted)
+		} else if p.isEarlier(i) {
+			q.idle, q.earlier = true, true
 			p.mark(q.from, q.to, counted)
 		}
 	}
@@ -204,6 +207,9 @@ func (p *parse) eitherOr(i int) {
 	if i+1 < len(p.nums) {
 		b := &p.nums[i+1]
 		gap := b.from - q.to
+		if gap == 0 && p.is(b.from, "maybe") && p.is(q.from, "maybe") && !b.idle && !q.idle {
+			q.doubtful, b.doubtful = true, true // "maybe 20 maybe 30"
+		}
 		if gap >= 1 && gap <= 3 && p.is(q.to, "or", "o") && !b.idle && !q.idle && !b.frac {
 			if p.is(q.to+1, "so") {
 				return

@@ -230,6 +230,9 @@ func (p *parse) distance(n *name, i int) (cost float64, after, ok bool) {
 	if n.Loose {
 		cost += looseName
 	}
+	if !after && p.anyOf("corrections", from, to) {
+		cost -= pastNumber // the number that is taken back is no hindrance
+	}
 	return cost, after, true
 }
 
@@ -359,6 +362,8 @@ func (p *parse) byKind(n *name, q *quantity) (choice, bool) {
 		return choice{key: fitting[0], ask: n.Is}, true
 	case len(n.Of) > 0:
 		return choice{key: fitting[0], ask: fitting}, true
+	case len(fitting) > 1 && fitting[0] != n.Is[0] && lexicon.KindOf(fitting[0]) == lexicon.KindOf(fitting[1]):
+		return choice{key: fitting[0], ask: fitting, cost: 2 * secondBest}, true
 	case len(n.Is) > 1 && len(fitting) > 1 && lexicon.KindOf(fitting[0]) == lexicon.KindOf(fitting[1]):
 		return choice{key: fitting[0], ask: fitting}, true
 	}

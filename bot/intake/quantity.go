@@ -21,6 +21,7 @@ type quantity struct {
 	approx         bool
 	doubtful       bool // either/or, "can't remember"
 	used           bool
+	earlier        bool // idle because it is of another day or machine
 	idle           bool // no reading: a time, a telephone number …
 	said           string
 	row            int // numbers in the row that it begins; 1 alone, 0 inside a row
@@ -146,7 +147,7 @@ func (p *parse) unitAfter(q *quantity) {
 	if i >= len(p.t) {
 		return
 	}
-	if end, ok := p.listed("idle_units", i); ok && !p.unitLonger(i, end) {
+	if end, ok := p.listed("idle_units", i); ok && !p.unitLonger(i, end) && !p.isHeadName(q, i) {
 		q.idle, q.to = true, end
 		return
 	}
@@ -166,6 +167,11 @@ func (p *parse) unitAfter(q *quantity) {
 		return
 	}
 	q.unit, q.bare, q.to = u, false, f.To
+}
+
+// isHeadName: in "lp 22 hp 208" the hp is the high side and no horsepower.
+func (p *parse) isHeadName(q *quantity, i int) bool {
+	return p.is(i, "hp") && i+1 < len(p.t) && p.t[i+1].Kind == lex.Number && p.namedBefore(q.core)
 }
 
 func (p *parse) unitLonger(i, end int) bool { return p.r.units.At(p.t, i).To > end }

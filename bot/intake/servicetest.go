@@ -65,7 +65,7 @@ func (p *parse) tell(s *story, at, end int) (done int) {
 	var levels, temps, waits []*quantity
 	for k := range p.nums {
 		q := &p.nums[k]
-		if q.used || q.idle && !p.isHeld(q) || q.from < first || q.from >= limit {
+		if q.used || q.idle && !(q.earlier && s.temps != nil) || q.from < first || q.from >= limit {
 			continue
 		}
 		switch {
@@ -93,10 +93,6 @@ func (p *parse) tell(s *story, at, end int) (done int) {
 }
 
 func (p *parse) ctxHas(k vocab.Key) bool { _, ok := p.ctx.Last[k]; return ok }
-
-// isHeld: "last night" and "this morning" tell a hold's order and not that the
-// number is another day's.
-func (p *parse) isHeld(q *quantity) bool { return q.idle && p.is(q.to, "last", "yesterday") }
 
 // storyEnd is the token at which something else is named, at most two sentences on.
 func (p *parse) storyEnd(s *story, from int) int {

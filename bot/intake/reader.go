@@ -206,6 +206,7 @@ type parse struct {
 	nameOf   []int      // [token] index of the name it is part of, -1
 	numOf    []int      // [token] index of the number it is part of, -1
 	states   []stateAt
+	corrects bool // something is taken back: "no wait"
 	names    []name
 	nums     []quantity
 	m        Message
@@ -291,6 +292,7 @@ func (p *parse) hearLists() {
 	p.lists = make([][]listAt, len(p.t))
 	for i := range p.t {
 		p.r.lists.All(p.t, i, func(list, to int) {
+			p.corrects = p.corrects || p.r.listNames[list] == "corrections"
 			for k, l := range p.lists[i] {
 				if l.list == list {
 					p.lists[i][k].to = max(l.to, to)

@@ -41,7 +41,7 @@ func (p *parse) decide(q *quantity, n *name, c choice) {
 		p.put(q, p.ctx.Asked)
 		return
 	}
-	if k, ok := p.beside(q, n); ok && (!p.seen(k) || p.anyOf("corrections", 0, len(p.t))) {
+	if k, ok := p.beside(q, n); ok && (!p.seen(k) || p.corrects) {
 		p.put(q, k)
 		return
 	}

@@ -82,7 +82,7 @@ func (s *Spelling) repair(w string) (string, bool) {
 	best, found, by, tie := n+1, "", "", false
 	deletions(w, n, func(d string) {
 		for _, cand := range s.near[d] {
-			if !sameStart(w, cand) {
+			if !sameStart(w, cand) || len(cand) > len(w)+n || len(w) > len(cand)+n {
 				continue
 			}
 			c := s.canonical[cand]

@@ -12,23 +12,26 @@ const headSlack = 3 * units.PaPerPSI // gauges read that far apart at rest
 // crossCheck asks about values of one breath that can't be together; neither is
 // used.
 func (p *parse) crossCheck() {
-	p.ordered(vocab.SuctionPressure, vocab.DischargePressure, "Head under suction can't be while it runs. Gauges swapped?", headSlack)
+	if p.ordered(vocab.SuctionPressure, vocab.DischargePressure, "Head under suction can't be while it runs. Gauges swapped?", headSlack) {
+		p.swapped = true
+	}
 	p.ordered(vocab.CutOutPressure, vocab.CutInPressure, "Cut-out has to be below cut-in. Which is which?", 0)
 	p.ordered(vocab.VacuumLevel, vocab.VacuumRiseLevel, "A vacuum can't get deeper with the pump valved off. Which came first?", 0)
 	p.ordered(vocab.PumpdownPressure, vocab.PumpdownRisePressure, "The low side can't fall during the wait. Which came first?", 0)
 }
 
 // ordered asks about two readings when the lower one is above the upper one.
-func (p *parse) ordered(lower, upper vocab.Key, why string, slack float64) {
+func (p *parse) ordered(lower, upper vocab.Key, why string, slack float64) (asked bool) {
 	low, okLow := p.value(lower)
 	high, okHigh := p.value(upper)
 	if !okLow || !okHigh || low <= high+slack {
-		return
+		return false
 	}
 	p.ask(string(lower), why)
 	p.ask(string(upper), why)
 	p.drop(lower)
 	p.drop(upper)
+	return true
 }
 
 // value is a reading of this message in SI.

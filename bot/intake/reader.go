@@ -178,6 +178,9 @@ func (r *Reader) Read(text string, ctx Context) Message {
 	p.findFacts()
 	p.findFindings()
 	p.m.Circumstances = r.hear(p)
+	if p.swapped {
+		p.m.Circumstances[vocab.SwappedGauges] = true
+	}
 	p.findState()
 	p.findQuestion()
 	p.findUnread()
@@ -200,6 +203,7 @@ type parse struct {
 	ctx      Context
 	t        []lex.Token
 	sentence []int      // [token] number of its sentence
+	swapped  bool       // head was read under suction
 	chunk    []int      // [token] number of its part between commas
 	use      []use      // [token]
 	lists    [][]listAt // [token]

@@ -34,7 +34,7 @@ func (b *Builder) Add(m intake.Message, at time.Time) {
 		b.visit++
 	}
 	b.last = at
-	for _, r := range m.Readings {
+	for _, r := range b.ofTheMachine(m) {
 		b.rec.Observations = append(b.rec.Observations, derive.Observation{Reading: r.Reading, At: at, Visit: b.visit, State: r.State, Settling: r.Settling})
 	}
 	maps.Copy(b.rec.Facts, m.Facts)
@@ -44,8 +44,42 @@ func (b *Builder) Add(m intake.Message, at time.Time) {
 			b.rec.Circumstances[c] = yes
 		}
 	}
+	if gaugesRight(m) {
+		delete(b.rec.Circumstances, vocab.SwappedGauges)
+	}
 	b.rec.Visit = b.visit
 	b.settleAsks(m)
+}
+
+// ofTheMachine are the readings of a message without what is measured elsewhere:
+// volts of the feed beside those of the running machine are not its own, and the
+// suction behind a shut service valve is no running suction.
+func (b *Builder) ofTheMachine(m intake.Message) []intake.Reading {
+	var out []intake.Reading
+	for _, r := range m.Readings {
+		switch {
+		case m.Circumstances[vocab.SupplyVolts] && isVolts(r.Key) && b.knows(string(r.Key)):
+			continue
+		case m.Circumstances[vocab.NoPullDownClosed] && r.Key == vocab.SuctionPressure && b.knows(string(r.Key)):
+			r.State = vocab.Standing
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+func isVolts(k vocab.Key) bool {
+	return k == vocab.VoltsAb || k == vocab.VoltsBc || k == vocab.VoltsCa
+}
+
+// gaugesRight: both pressures were read the right way round.
+func gaugesRight(m intake.Message) bool {
+	suction, discharge := false, false
+	for _, r := range m.Readings {
+		suction = suction || r.Key == vocab.SuctionPressure
+		discharge = discharge || r.Key == vocab.DischargePressure
+	}
+	return suction && discharge
 }
 
 func (b *Builder) hasReadings() bool { return len(b.rec.Observations) > 0 }

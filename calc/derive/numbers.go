@@ -86,6 +86,10 @@ func (rec *Record) fluid(out *Result) *props.Fluid {
 	if name == "" {
 		return nil
 	}
+	if rec.Circumstances[vocab.MixedGas] {
+		out.Doubts = append(out.Doubts, Doubt{Fact: vocab.Refrigerant, Fault: WrongRefrigerant, Why: "Topped with something else: no table fits a mix. What is in it?"})
+		return nil
+	}
 	f, err := props.Lookup(name)
 	if err != nil {
 		out.Doubts = append(out.Doubts, Doubt{Fact: vocab.Refrigerant, Why: name + " is not a refrigerant I have numbers for."})

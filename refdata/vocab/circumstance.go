@@ -81,6 +81,9 @@ const (
 	Noncondensables         Circumstance = "noncondensables"
 	Trips                   Circumstance = "trips"          // on overload or a safety, while it runs
 	HighHeadTrip            Circumstance = "high_head_trip" // the high-pressure control opens
+	SwappedGauges           Circumstance = "swapped_gauges" // head read under suction in one breath
+	SupplyVolts             Circumstance = "supply_volts"   // volts of the feed or without load, not the running machine's
+	MixedGas                Circumstance = "mixed_gas"      // topped with another refrigerant
 )
 
 // AllCircumstances lists every circumstance.
@@ -157,5 +160,8 @@ func AllCircumstances() []Circumstance {
 		Noncondensables,
 		Trips,
 		HighHeadTrip,
+		SwappedGauges,
+		SupplyVolts,
+		MixedGas,
 	}
 }

@@ -152,6 +152,9 @@ func (p *parse) isDeniedNumber(q *quantity) bool {
 // isEarlier: "head was 172 yesterday", "other unit is at 30". A value of today in
 // the same part takes it back.
 func (p *parse) isEarlier(i int) bool {
+	if !p.recalls {
+		return false
+	}
 	q := &p.nums[i]
 	c := p.chunk[q.core]
 	lo, hi := p.window(q.core)
@@ -217,6 +220,9 @@ func (p *parse) eitherOr(i int) {
 			q.doubtful, b.doubtful = true, true
 			b.said = "second"
 		}
+	}
+	if !p.doubts {
+		return
 	}
 	lo, hi := p.window(q.core)
 	for k := lo; k < min(hi+farOff, len(p.t)) && p.chunk[k] <= p.chunk[q.core]+1; k++ {

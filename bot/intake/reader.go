@@ -210,12 +210,14 @@ type parse struct {
 	nameOf   []int      // [token] index of the name it is part of, -1
 	numOf    []int      // [token] index of the number it is part of, -1
 	states   []stateAt
-	corrects bool // something is taken back: "no wait"
-	names    []name
-	nums     []quantity
-	m        Message
-	readAt   []int // [reading] token of its number
-	hasFound []lex.Match
+	// what the message does somewhere: take back ("no wait"), doubt a number ("can't
+	// remember"), tell of another day or machine ("yesterday")
+	corrects, doubts, recalls bool
+	names                     []name
+	nums                      []quantity
+	m                         Message
+	readAt                    []int // [reading] token of its number
+	hasFound                  []lex.Match
 	// directFound are the phrases that said a finding alone.
 	directFound []lex.Match
 }
@@ -296,7 +298,14 @@ func (p *parse) hearLists() {
 	p.lists = make([][]listAt, len(p.t))
 	for i := range p.t {
 		p.r.lists.All(p.t, i, func(list, to int) {
-			p.corrects = p.corrects || p.r.listNames[list] == "corrections"
+			switch p.r.listNames[list] {
+			case "corrections":
+				p.corrects = true
+			case "doubtful":
+				p.doubts = true
+			case "earlier":
+				p.recalls = true
+			}
 			for k, l := range p.lists[i] {
 				if l.list == list {
 					p.lists[i][k].to = max(l.to, to)

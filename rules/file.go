@@ -178,6 +178,7 @@ type CauseRule struct {
 	Title  string             `yaml:"title"`
 	Prior  float64            `yaml:"prior"`   // nats
 	ByType map[string]float64 `yaml:"by_type"` // compressor type → nats instead
+	Root   string             `yaml:"root_of"` // the mode it acts through: leads it only while that shows no mark
 }
 
 // Exclusion rules a cause out.

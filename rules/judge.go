@@ -108,7 +108,7 @@ func (j *judge) verdicts() {
 			v.Sources = append(v.Sources, src.String())
 		}
 		v.Numbers = j.numbersOf(r)
-		if v.Severity != "watch" && j.marginal(r) {
+		if v.Severity != "watch" && j.marginal(&r.When) {
 			v.Severity, v.Why = "watch", v.Why+" It is within what gauge and probe leave open."
 		}
 		j.out.Verdicts = append(j.out.Verdicts, v)
@@ -136,8 +136,8 @@ func (j *judge) numbersOf(r *Rule) []derive.Number {
 
 // marginal moves each number of the rule by its own uncertainty, both ways: a
 // rule that then falls silent rests on less than the instruments can tell.
-func (j *judge) marginal(r *Rule) bool {
-	for _, c := range r.When.cond {
+func (j *judge) marginal(w *When) bool {
+	for _, c := range w.cond {
 		if c.truth(j.e) != True {
 			continue
 		}
@@ -202,12 +202,13 @@ func (j *judge) weigh() {
 		if factor == 0 || doubt && g.Finding == "" && g.needsSaturation() {
 			continue
 		}
+		background := g.Background || g.Finding == "" && !j.rec.Circumstances[vocab.MeansToAddGas] && j.marginal(&g.When)
 		for _, w := range j.weights {
 			saying, ok := g.Says[w.cause.Name.Value]
 			if !ok {
 				continue
 			}
-			j.add(w, g, saying, factor)
+			j.add(w, g, saying, factor, background)
 		}
 	}
 	for _, w := range j.weights {
@@ -248,7 +249,9 @@ func (g *Sign) needsSaturation() bool {
 	return false
 }
 
-func (j *judge) add(w *weighed, g *Sign, s Saying, factor float64) {
+// add puts a sign's weight to a cause. A background sign, or one that is within
+// what gauge and probe leave open, makes no cause possible by itself.
+func (j *judge) add(w *weighed, g *Sign, s Saying, factor float64, background bool) {
 	weight := strengths[s.Strength]
 	text := g.Title + ": " + s.Because
 	if factor < 0 {
@@ -258,7 +261,7 @@ func (j *judge) add(w *weighed, g *Sign, s Saying, factor float64) {
 		text = "no " + g.Title
 	}
 	ev := Evidence{Rule: g.ID.Value, Text: text, Weight: weight * factor, Source: sourcesText(g.Sources)}
-	if ev.Weight > 0 && !g.Background {
+	if ev.Weight > 0 && !background {
 		w.positive = true
 	}
 	group := g.Group
@@ -350,6 +353,20 @@ func (j *judge) rank() {
 		}
 		return x.score > y.score
 	})
+	j.modeBeforeRoot()
+}
+
+// modeBeforeRoot: what acts through another cause never takes its place once
+// that one shows its mark.
+func (j *judge) modeBeforeRoot() {
+	root := j.weights[0].cause.Root
+	for i, w := range j.weights {
+		if root != "" && w.cause.Name.Value == root && w.marked && !w.out && w.positive && w.score >= likelyFrom {
+			copy(j.weights[1:i+1], j.weights[:i])
+			j.weights[0] = w
+			return
+		}
+	}
 }
 
 func (j *judge) faults() {
@@ -580,7 +597,7 @@ func (j *judge) activeFor() []string {
 }
 
 func (j *judge) cautions() {
-	if j.out.Standing == healthy {
+	if j.out.Standing == healthy && !j.rec.Circumstances[vocab.MeansToBraze] {
 		return
 	}
 	catalogue := cautions.All()

@@ -508,6 +508,9 @@ func (j *judge) asks() {
 			add(string(m.Fact), m.Why)
 		}
 	}
+	if j.out.Standing == healthy {
+		return // nothing more is wanted of a system in order
+	}
 	for _, a := range j.set.asks {
 		if !(a.When.empty() || a.When.truth(j.e) == True) || len(a.Stand) > 0 && !j.stands(a.Stand) {
 			continue

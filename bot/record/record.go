@@ -44,6 +44,9 @@ func (b *Builder) Add(m intake.Message, at time.Time) {
 			b.rec.Circumstances[c] = yes
 		}
 	}
+	if b.rec.Circumstances[vocab.CompressorChanged] && saysDead(m) {
+		delete(b.rec.Circumstances, vocab.CompressorChanged) // the replacement is dead as well
+	}
 	if gaugesRight(m) {
 		delete(b.rec.Circumstances, vocab.SwappedGauges)
 	}
@@ -70,6 +73,16 @@ func (b *Builder) ofTheMachine(m intake.Message) []intake.Reading {
 
 func isVolts(k vocab.Key) bool {
 	return k == vocab.VoltsAb || k == vocab.VoltsBc || k == vocab.VoltsCa
+}
+
+// saysDead: the machine that is in now won't run. What is seen in one that was
+// taken apart is told of the old one.
+func saysDead(m intake.Message) bool {
+	c, f := m.Circumstances, m.Findings
+	if c[vocab.CompressorChanged] || c[vocab.OpenedUp] || c[vocab.EarlierBurnout] {
+		return false
+	}
+	return c[vocab.Dead] || c[vocab.TripsAtOnce] || f[vocab.Grounded] || f[vocab.LockedRotor] || f[vocab.OpenWinding]
 }
 
 // gaugesRight: both pressures were read the right way round.

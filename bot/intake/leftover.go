@@ -137,7 +137,7 @@ func (p *parse) byUnit(q *quantity) {
 		q.idle = true
 	case q.fits(lexicon.Volume) && p.says("accumulator"):
 		p.put(q, vocab.AccumulatorVolume)
-	case q.code(lexicon.Length) == units.CodeFeet && q.value >= mountain, q.code(lexicon.Length) == units.CodeMeter && q.value >= mountain*0.3048:
+	case q.isMountain():
 		p.put(q, vocab.Altitude)
 	case q.fits(lexicon.Mass) && q.unit != nil && p.m.Facts[vocab.Refrigerant] != "" && p.nextToRefrigerant(q):
 		p.wonder(q, vocab.SystemCharge, vocab.ChargeAdded)
@@ -146,6 +146,17 @@ func (p *parse) byUnit(q *quantity) {
 
 // mountain in feet: no pipe is that long.
 const mountain = 2000
+
+// isMountain: "9000 ft up" is where the site lies.
+func (q *quantity) isMountain() bool {
+	switch q.code(lexicon.Length) {
+	case units.CodeFeet:
+		return q.value >= mountain
+	case units.CodeMeter:
+		return q.value >= mountain*0.3048
+	}
+	return false
+}
 
 // byHeat takes the first load for the full one.
 func (p *parse) byHeat(q *quantity) {

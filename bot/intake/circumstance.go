@@ -1,6 +1,8 @@
 package intake
 
 import (
+	"slices"
+	"strconv"
 	"strings"
 
 	"coldcase/bot/intake/lex"
@@ -69,6 +71,7 @@ func (r *Reader) hear(p *parse) map[vocab.Circumstance]bool {
 			note(w.word, i)
 		}
 	}
+	hearDrier(words, heard)
 	return heard
 }
 
@@ -133,3 +136,49 @@ func isOneOf(w spokenWord, alternatives []string) bool {
 	}
 	return false
 }
+
+// Temperatures across a liquid drier: "drier in 95 out 80". Above these it is a
+// pressure, and a drop of more than 3 F is a restriction (trade-basis 2.8).
+const (
+	hottestDrier  = 140
+	drierDropDegF = 3
+)
+
+// hearDrier tells a drier that is cold behind from one that is not.
+func hearDrier(words []spokenWord, heard map[vocab.Circumstance]bool) {
+	for i, w := range words {
+		if w.word != "drier" && w.text != "drier" && w.text != "dryer" {
+			continue
+		}
+		in, okIn := numberBeside(words, i, "in", "inlet", "entering")
+		out, okOut := numberBeside(words, i, "out", "outlet", "leaving", "after")
+		if okIn && okOut && in < hottestDrier && out < hottestDrier {
+			heard[vocab.DrierCold] = in-out > drierDropDegF
+		}
+	}
+}
+
+// numberBeside finds the number right behind one of the names in the words after
+// i, or right before it: "in 95", "95 in".
+func numberBeside(words []spokenWord, i int, names ...string) (float64, bool) {
+	numberAt := func(k int) (float64, bool) {
+		if k <= i || k >= len(words) || words[k].sentence != words[i].sentence {
+			return 0, false
+		}
+		v, err := strconv.ParseFloat(words[k].text, 64)
+		return v, err == nil
+	}
+	for k := i + 1; k < len(words) && k <= i+drierReach && words[k].sentence == words[i].sentence; k++ {
+		if !slices.Contains(names, words[k].text) {
+			continue
+		}
+		if _, first := numberAt(i + 1); first {
+			return numberAt(k - 1)
+		}
+		return numberAt(k + 1)
+	}
+	return 0, false
+}
+
+// drierReach is how many words the two temperatures may take.
+const drierReach = 6

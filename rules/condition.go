@@ -121,9 +121,23 @@ func (v *nameVisitor) Visit(n *ast.Node) {
 		if n.Operator == ".." || n.Operator == "matches" {
 			v.refused = n.Operator
 		}
+		if (n.Operator == "/" || n.Operator == "%") && !writtenNumber(n.Right) {
+			v.refused = "dividing by anything but a written number (it may be 0)"
+		}
 	case *ast.VariableDeclaratorNode:
 		v.refused = "let"
 	}
+}
+
+// writtenNumber tells a constant other than 0.
+func writtenNumber(n ast.Node) bool {
+	switch n := n.(type) {
+	case *ast.IntegerNode:
+		return n.Value != 0
+	case *ast.FloatNode:
+		return n.Value != 0
+	}
+	return false
 }
 
 // compiler holds what every expression is compiled against.

@@ -156,6 +156,8 @@ type Sign struct {
 	Says       map[string]Saying `yaml:"says"`  // cause → strength and mechanism
 	Sources    []Source          `yaml:"sources"`
 	Examples   []Example         `yaml:"examples"`
+
+	folder int // the later folder has its way
 }
 
 // Saying is [strength, mechanism]; strength is strong_for, for, against or

@@ -84,6 +84,7 @@ func Load(folders ...fs.FS) (*Set, error) {
 		}
 	}
 	wrong = append(wrong, s.crossCheck()...)
+	wrong = append(wrong, s.checkRules()...)
 	s.version = hex.EncodeToString(digest.Sum(nil)[:6])
 	if len(wrong) > 0 {
 		return nil, errors.Join(wrong...)
@@ -142,7 +143,7 @@ func (s *Set) add(f *File, c *compiler, folder int) (wrong []error) {
 		when(&g.When)
 		when(&g.Unless)
 		wrong = append(wrong, g.check(f.path)...)
-		s.signs = append(s.signs, g)
+		wrong = append(wrong, s.addSign(g, f.path, folder)...)
 	}
 	for i := range f.Causes {
 		s.causes = append(s.causes, &f.Causes[i])

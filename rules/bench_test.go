@@ -20,12 +20,19 @@ func fullCase() derive.Record {
 	rec := derive.Record{Facts: vocab.Facts{vocab.Refrigerant: "R448A", vocab.Application: "medium", vocab.Metering: "txv"}, Findings: map[vocab.Finding]bool{vocab.OilClean: true}, Circumstances: map[vocab.Circumstance]bool{}}
 	for visit := 1; visit <= 3; visit++ {
 		for _, r := range []vocab.Reading{
-			{Key: vocab.SuctionPressure, Value: 48, Unit: units.CodePSIG}, {Key: vocab.DischargePressure, Value: 232, Unit: units.CodePSIG},
-			{Key: vocab.SuctionLineTemp, Value: 42, Unit: units.CodeF}, {Key: vocab.EvapOutletTemp, Value: 32, Unit: units.CodeF},
-			{Key: vocab.LiquidLineTemp, Value: 87, Unit: units.CodeF}, {Key: vocab.DischargeLineTemp, Value: 168, Unit: units.CodeF},
-			{Key: vocab.BoxTemp, Value: 37, Unit: units.CodeF}, {Key: vocab.AmbientTemp, Value: 78, Unit: units.CodeF},
-			{Key: vocab.VoltsAb, Value: 209, Unit: units.CodeVolt}, {Key: vocab.VoltsBc, Value: 208, Unit: units.CodeVolt}, {Key: vocab.VoltsCa, Value: 210, Unit: units.CodeVolt},
-			{Key: vocab.AmpsA, Value: 11.2, Unit: units.CodeAmpere}, {Key: vocab.AmpsB, Value: 11, Unit: units.CodeAmpere},
+			{Key: vocab.SuctionPressure, Value: 48, Unit: units.CodePSIG},
+			{Key: vocab.DischargePressure, Value: 232, Unit: units.CodePSIG},
+			{Key: vocab.SuctionLineTemp, Value: 42, Unit: units.CodeF},
+			{Key: vocab.EvapOutletTemp, Value: 32, Unit: units.CodeF},
+			{Key: vocab.LiquidLineTemp, Value: 87, Unit: units.CodeF},
+			{Key: vocab.DischargeLineTemp, Value: 168, Unit: units.CodeF},
+			{Key: vocab.BoxTemp, Value: 37, Unit: units.CodeF},
+			{Key: vocab.AmbientTemp, Value: 78, Unit: units.CodeF},
+			{Key: vocab.VoltsAb, Value: 209, Unit: units.CodeVolt},
+			{Key: vocab.VoltsBc, Value: 208, Unit: units.CodeVolt},
+			{Key: vocab.VoltsCa, Value: 210, Unit: units.CodeVolt},
+			{Key: vocab.AmpsA, Value: 11.2, Unit: units.CodeAmpere},
+			{Key: vocab.AmpsB, Value: 11, Unit: units.CodeAmpere},
 		} {
 			rec.Observations = append(rec.Observations, derive.Observation{Reading: r, Visit: visit, State: vocab.Running})
 		}

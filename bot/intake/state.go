@@ -96,8 +96,10 @@ func standsAlways(k vocab.Key) bool {
 	case lexicon.Ohms, lexicon.Insulation, lexicon.Vacuum:
 		return true
 	}
-	return slices.Contains([]vocab.Key{vocab.PumpdownPressure, vocab.PumpdownRisePressure, vocab.PumpdownWaitTime,
-		vocab.TestPressureStart, vocab.TestPressureEnd, vocab.TestTempStart, vocab.TestTempEnd, vocab.VacuumHoldTime}, k)
+	return slices.Contains([]vocab.Key{
+		vocab.PumpdownPressure, vocab.PumpdownRisePressure, vocab.PumpdownWaitTime,
+		vocab.TestPressureStart, vocab.TestPressureEnd, vocab.TestTempStart, vocab.TestTempEnd, vocab.VacuumHoldTime,
+	}, k)
 }
 
 // EvapTemp is the key of an evaporating temperature given in a question: no

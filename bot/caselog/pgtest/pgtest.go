@@ -147,8 +147,10 @@ func (s *Server) run(bin string, durable bool) error {
 	if err != nil {
 		return err
 	}
-	args := []string{"-D", data, "-k", s.dir, "-p", strconv.Itoa(port),
-		"-c", "listen_addresses=127.0.0.1", "-c", "max_connections=200"}
+	args := []string{
+		"-D", data, "-k", s.dir, "-p", strconv.Itoa(port),
+		"-c", "listen_addresses=127.0.0.1", "-c", "max_connections=200",
+	}
 	if !durable {
 		args = append(args, "-c", "fsync=off")
 	}

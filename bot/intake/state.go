@@ -75,21 +75,6 @@ func (p *parse) standsAt(k int) bool {
 	return !test && !p.anyOf("foreign", max(k-3, 0), k)
 }
 
-// toldAtEnd: "low side 66 psig, sump 27 at rest": the words end the sentence.
-func (p *parse) toldAtEnd(at int) bool {
-	for k := at; k < len(p.t) && p.sentence[k] == p.sentence[at]; k++ {
-		if p.standsAt(k) {
-			for j := at; j < k; j++ {
-				if _, run := p.listed("running", j); run {
-					return false
-				}
-			}
-			return true
-		}
-	}
-	return false
-}
-
 // standsAlways are tests that are made on a machine at rest.
 func standsAlways(k vocab.Key) bool {
 	switch lexicon.KindOf(k) {

@@ -43,11 +43,10 @@ func (c carriers) Send(ctx context.Context, o caselog.Outgoing) (outbox.Receipt,
 }
 
 func (c carriers) OnDead(t caselog.Tx, o caselog.Outgoing, err error) error {
-	to, none := c.of(o)
-	if none != nil {
-		return nil
+	if to, none := c.of(o); none == nil {
+		return to.OnDead(t, o, err)
 	}
-	return to.OnDead(t, o, err)
+	return nil // its outside is no longer served: nobody is left to tell
 }
 
 // Outbox sends what the casebook queues, through the outsides that are plugged in.

@@ -188,8 +188,8 @@ func (l *Line) fileWaiting(t caselog.Tx, person string, n caselog.Number) error 
 // LostPicture says on the case that a picture could not be kept.
 func (l *Line) LostPicture(t caselog.Tx, payload string, err error) error {
 	var w wanted
-	if json.Unmarshal([]byte(payload), &w) != nil {
-		return nil
+	if readable := json.Unmarshal([]byte(payload), &w) == nil; !readable {
+		return nil // whose it was can't be known, and an error here would only bring it back
 	}
 	why := "not to be had"
 	var p *PictureError

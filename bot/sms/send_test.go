@@ -28,7 +28,9 @@ import (
 // spec is the provider's own description of its API, read in place.
 const spec = "../../../shared/specs/twilio_messages.openapi.json"
 
-var phoneFormat = sync.OnceFunc(func() { openapi3.DefineStringFormat("phone-number", `^\+[1-9]\d{6,14}$`) })
+var phoneFormat = sync.OnceFunc(func() {
+	openapi3.DefineStringFormatValidator("phone-number", openapi3.NewRegexpFormatValidator(`^\+[1-9]\d{6,14}$`))
+})
 
 func specRouter(t *testing.T) routers.Router {
 	t.Helper()

@@ -195,7 +195,7 @@ func (a *asked) insulation() {
 	if !a.need(vocab.InsulationMegohms) {
 		return
 	}
-	winding := units.Fahrenheit(0)
+	var winding units.Temperature
 	if a.has(WindingTemp) {
 		winding = a.temp(WindingTemp)
 	} else {

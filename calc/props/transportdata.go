@@ -2,7 +2,6 @@ package props
 
 import (
 	"math"
-	"strings"
 
 	"coldcase/refdata/refrigerant"
 )
@@ -131,9 +130,4 @@ func polynomial(c []float64, x float64) float64 {
 		sum = sum*x + c[i]
 	}
 	return sum
-}
-
-// doubtful reports a transport model that its sheet calls estimated.
-func (b *block) estimated() bool {
-	return strings.Contains(b.text("", "sigma_epsilon_note"), "estimated")
 }

@@ -68,12 +68,11 @@ func changed(s settings) time.Time {
 		}
 	}
 	if s.Rules != "" {
-		_ = filepath.WalkDir(s.Rules, func(_ string, d fs.DirEntry, err error) error { // a folder that is gone has not changed
-			if err != nil {
-				return nil
-			}
-			if info, err := d.Info(); err == nil {
-				newer(info)
+		_ = filepath.WalkDir(s.Rules, func(_ string, d fs.DirEntry, gone error) error { // a folder that is gone has not changed
+			if gone == nil {
+				if info, err := d.Info(); err == nil {
+					newer(info)
+				}
 			}
 			return nil
 		})

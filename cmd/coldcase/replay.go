@@ -5,7 +5,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -149,13 +148,6 @@ func (r *replayed) fill(b *record.Builder, numbers derive.Result, j rules.Judgem
 	r.NextCheck = topicObject{j.NextCheck.Code, j.NextCheck.Text}
 	for _, t := range j.Plan {
 		r.Plan = append(r.Plan, topicObject{t.Code, t.Text})
-	}
-}
-
-// ask adds what is still open, once a key.
-func (r *replayed) ask(a intake.Ask) {
-	if !slices.ContainsFunc(r.Asks, func(o intake.Ask) bool { return o.Key == a.Key }) {
-		r.Asks = append(r.Asks, a)
 	}
 }
 

@@ -128,6 +128,9 @@ func (p *parse) isCount(q *quantity) bool {
 	if q.unit != nil || q.frac || q.value > 12 || q.value < 1 || q.value != float64(int(q.value)) || p.nameEndsAt(q.from) {
 		return false
 	}
+	if p.is(q.core-1, "all") && q.value <= 4 {
+		return true // "0.3 to ground on all three"
+	}
 	if f := p.r.parts.At(p.t, q.to); f.To > q.to && !p.namedPlain(q.to) {
 		return true
 	}
@@ -220,6 +223,10 @@ func (p *parse) eitherOr(i int) {
 			q.doubtful, b.doubtful = true, true
 			b.said = "second"
 		}
+		if p.isSwing(q, b) {
+			q.doubtful, b.doubtful = true, true
+			b.said = "second"
+		}
 	}
 	if !p.doubts {
 		return
@@ -233,6 +240,13 @@ func (p *parse) eitherOr(i int) {
 			q.doubtful = true
 		}
 	}
+}
+
+// isSwing: "superheat 2 to 25", too wide for one number in the middle.
+func (p *parse) isSwing(a, b *quantity) bool {
+	plain := !a.used && !b.used && !a.idle && !b.idle && !a.frac && !b.frac && a.unit == nil && b.unit == nil
+	return plain && b.from == a.to+1 && p.is(a.to, "to", "-", "a") &&
+		(p.nameEndsAt(a.from) || p.anyListed("swings", a.from-1, a.from))
 }
 
 // doubtsNumber: the words of doubt stand in a part with no finding of their own.

@@ -314,6 +314,9 @@ func (p *parse) countedAt(k int) bool {
 func (p *parse) accepts(n *name, q *quantity) (choice, bool) {
 	if n.leg != "" {
 		k, ok := p.legKey(n, q)
+		if ok && p.mayBeVolts(n, q) {
+			return choice{key: k, ask: []vocab.Key{k, vocab.VoltsAb}}, q.row == 1
+		}
 		return choice{key: k}, ok && q.row == 1
 	}
 	if n.Ignore {

@@ -109,7 +109,7 @@ func (p *parse) legAt(i int) (name, bool) {
 		return name{}, false
 	}
 	if p.is(i, "leg", "phase", "fase", "line") && i+1 < len(p.t) {
-		if a, _ := legLetter(p.t[i+1], true); a != 0 && (p.t[i+1].Text != "a" || p.numberAt(i+2)) {
+		if a, _ := legLetter(p.t[i+1]); a != 0 && (p.t[i+1].Text != "a" || p.numberAt(i+2)) {
 			return p.legName(i, i+2, string(a), 0), true
 		}
 		if p.t[i+1].Kind == lex.Number && p.is(i, "leg", "phase") && p.numberAt(i+2) {
@@ -119,7 +119,7 @@ func (p *parse) legAt(i int) (name, bool) {
 			}
 		}
 	}
-	a, kind := legLetter(p.t[i], false)
+	a, kind := legLetter(p.t[i])
 	if a == 0 {
 		return p.digitLegs(i)
 	}
@@ -128,7 +128,7 @@ func (p *parse) legAt(i int) (name, bool) {
 		j++
 	}
 	if j < len(p.t) {
-		if b, kind2 := legLetter(p.t[j], false); b != 0 && b != a && kind == kind2 && (j > i+1 || kind != 0) {
+		if b, kind2 := legLetter(p.t[j]); b != 0 && b != a && kind == kind2 && (j > i+1 || kind != 0) {
 			return p.legName(i, j+1, legPair(a, b), kind), true
 		}
 	}
@@ -182,16 +182,35 @@ func (p *parse) legName(from, to int, leg string, kind byte) name {
 }
 
 // legLetter reads l1, t2 or a single A, B, C; kind is l, t or 0.
-func legLetter(t lex.Token, lone bool) (letter, kind byte) {
+func legLetter(t lex.Token) (letter, kind byte) {
 	w := t.Plain
 	switch {
 	case t.Kind != lex.Word:
 	case len(w) == 2 && (w[0] == 'l' || w[0] == 't') && w[1] >= '1' && w[1] <= '3':
 		return 'a' + w[1] - '1', w[0]
-	case len(w) == 1 && w[0] >= 'a' && w[0] <= 'c' && (lone || t.Text != w || true):
+	case len(w) == 1 && w[0] >= 'a' && w[0] <= 'c':
 		return w[0], 0
 	}
 	return 0, 0
+}
+
+// leastVolts is where a bare number beside a single leg may as well be volts:
+// the lowest supply of the trade less 10 %. common practice
+const leastVolts = 100
+
+// mayBeVolts: "L1 208" with no word of amps in the message.
+func (p *parse) mayBeVolts(n *name, q *quantity) bool {
+	return len(n.leg) == 1 && q.unit == nil && q.value >= leastVolts && !p.saysAmps()
+}
+
+// saysAmps reports that the message names amps: "amps L1 208".
+func (p *parse) saysAmps() bool {
+	for i := range p.t {
+		if p.is(i, "amps", "amp", "amperage", "current", "draw", "draws", "drawing", "amperes") {
+			return true
+		}
+	}
+	return false
 }
 
 func legPair(a, b byte) string {
@@ -210,10 +229,8 @@ func (p *parse) legKey(n *name, q *quantity) (vocab.Key, bool) {
 		return "", false
 	}
 	if len(n.leg) == 1 {
-		if q.fits(lexicon.Amps) && (q.unit != nil || n.legKind != 't') {
-			return vocab.Key("amps_" + n.leg), q.value < 6000
-		}
-		return "", false
+		k := vocab.Key("amps_" + n.leg)
+		return k, q.fits(lexicon.Amps) && (q.unit != nil || n.legKind != 't') && q.value < 6000
 	}
 	volts := q.fits(lexicon.Volts) && q.unit != nil
 	ohms := q.fits(lexicon.Ohms) && q.unit != nil

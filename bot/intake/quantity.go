@@ -350,7 +350,7 @@ func (p *parse) namedBefore(i int) bool {
 		if f := p.r.names.At(p.t, k); f.To == i {
 			return true
 		}
-		if letter, kind := legLetter(p.t[k], false); letter != 0 && kind != 0 && k == i-1 {
+		if letter, kind := legLetter(p.t[k]); letter != 0 && kind != 0 && k == i-1 {
 			return true
 		}
 	}

@@ -258,7 +258,7 @@ func (p *parse) legWaits(i int) bool {
 	if i == 0 {
 		return false
 	}
-	letter, kind := legLetter(p.t[i-1], false)
+	letter, kind := legLetter(p.t[i-1])
 	return letter != 0 && kind != 0
 }
 

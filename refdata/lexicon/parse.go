@@ -23,7 +23,7 @@ func (p *parser) wrong(n *yaml.Node, do, format string, args ...any) {
 // lists are the sections that hold plain words or phrases.
 var lists = []string{
 	"everyday", "contractions", "foreign", "small", "deny", "deny_after", "turn", "doubt", "doubt_phrases", "approx_before", "approx_after",
-	"doubtful", "corrections", "earlier", "today", "idle_before", "idle_after", "idle_units", "points", "minus", "below",
+	"doubtful", "corrections", "earlier", "today", "idle_before", "idle_after", "swings", "idle_units", "points", "minus", "below",
 	"refrigerant_before", "present", "absent", "equipment", "unchecked",
 	"vacuum_test", "pumpdown_test", "not_a_test", "holding_test", "first_words", "last_words", "rise_words",
 	"standing", "running", "settling", "settled", "new_visit",

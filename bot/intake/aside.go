@@ -245,8 +245,8 @@ func (p *parse) eitherOr(i int) {
 // isSwing: "superheat 2 to 25", too wide for one number in the middle.
 func (p *parse) isSwing(a, b *quantity) bool {
 	plain := !a.used && !b.used && !a.idle && !b.idle && !a.frac && !b.frac && a.unit == nil && b.unit == nil
-	return plain && b.from == a.to+1 && p.is(a.to, "to", "-", "a") &&
-		(p.nameEndsAt(a.from) || p.anyListed("swings", a.from-1, a.from))
+	_, swings := p.listedBefore("swings", a.from)
+	return plain && b.from == a.to+1 && p.is(a.to, "to", "-", "a") && (swings || p.nameEndsAt(a.from))
 }
 
 // doubtsNumber: the words of doubt stand in a part with no finding of their own.

@@ -108,6 +108,9 @@ func (p *parse) legAt(i int) (name, bool) {
 	if p.use[i] != unused {
 		return name{}, false
 	}
+	if p.is(i, "leg", "legs", "phase", "phases") && p.isDigitPair(i+1) {
+		return p.digitPair(i + 1), true // "leg 1 to 2 231": never leg 1
+	}
 	if p.is(i, "leg", "phase", "fase", "line") && i+1 < len(p.t) {
 		if a, _ := legLetter(p.t[i+1]); a != 0 && (p.t[i+1].Text != "a" || p.numberAt(i+2)) {
 			return p.legName(i, i+2, string(a), 0), true
@@ -152,10 +155,15 @@ func (p *parse) digitLegs(i int) (name, bool) {
 	if count < 2 {
 		return name{}, false
 	}
+	return p.digitPair(i), true
+}
+
+// digitPair is the line that the pair of digits at i names.
+func (p *parse) digitPair(i int) name {
 	a, b := "_abc"[int(p.t[i].Value)], "_abc"[int(p.t[i+2].Value)]
 	p.dropNumber(i)
 	p.dropNumber(i + 2)
-	return p.legName(i, i+3, legPair(a, b), 0), true
+	return p.legName(i, i+3, legPair(a, b), 0)
 }
 
 func (p *parse) isDigitPair(i int) bool {
@@ -170,6 +178,7 @@ func (p *parse) isDigitPair(i int) bool {
 func (p *parse) dropNumber(token int) {
 	for k := range p.nums {
 		if p.nums[k].core <= token && token < p.nums[k].numTo {
+			p.breakRow(k)
 			p.nums = append(p.nums[:k], p.nums[k+1:]...)
 			p.index()
 			return

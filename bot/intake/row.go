@@ -54,6 +54,17 @@ func (p *parse) findRows() {
 	}
 }
 
+// breakRow lets the numbers of the row that number i stands in be alone again.
+func (p *parse) breakRow(i int) {
+	head := i
+	for head > 0 && p.nums[head].row == 0 {
+		head--
+	}
+	for k, n := head, max(p.nums[head].row, 1); k < head+n; k++ {
+		p.nums[k].row, p.nums[k].rowBy = 1, bySpace
+	}
+}
+
 // splitTriples reads six numbers in a row as two rows of three when each is even
 // in itself.
 func (p *parse) splitTriples(i, n int) bool {

@@ -217,7 +217,7 @@ func crash(t *testing.T, at string, replicas int) {
 	require.Eventually(t, func() bool {
 		counts, err := s.Counts(t.Context())
 		return err == nil && counts[caselog.Ready]+counts[caselog.Leased] == 0
-	}, time.Minute, 100*time.Millisecond, "every reply leaves")
+	}, 2*time.Minute, 100*time.Millisecond, "every reply leaves")
 	for _, slot := range slots {
 		slot.kill(t)
 	}

@@ -12,6 +12,7 @@ import (
 	"github.com/expr-lang/expr/vm"
 
 	"coldcase/refdata/limits"
+	"coldcase/refdata/nearest"
 )
 
 // Truth of a condition: what is missing makes it unknown, never false.
@@ -89,7 +90,7 @@ func wrongExpression(wrong func(string, int) error, err error, names []string) e
 		if _, name, found := strings.Cut(text, lead); found {
 			name, _, _ = strings.Cut(name, " ")
 			text = "no such name: " + name
-			if near := nearest(name, names); near != "" {
+			if near := nearestOf(name, names); near != "" {
 				text += "; did you mean " + near + "?"
 			}
 		}
@@ -219,33 +220,7 @@ func (w *When) missing(e *env) []string {
 	return out
 }
 
-// nearest is the known name that differs least from a mistyped one.
-func nearest(name string, names []string) string {
-	best, least := "", 4
-	for _, n := range names {
-		if d := editDistance(name, n); d < least {
-			best, least = n, d
-		}
-	}
-	return best
-}
+// mistyped is how many letters a name may differ from one it was meant to be.
+const mistyped = 3
 
-func editDistance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			change := diagonal
-			if a[i] != b[j] {
-				change++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(change, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
-}
+func nearestOf(name string, names []string) string { return nearest.To(name, names, mistyped) }

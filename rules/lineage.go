@@ -2,19 +2,27 @@ package rules
 
 import "slices"
 
-// addSign puts a sign in, over one of the same id when a later folder says so.
-func (s *Set) addSign(g *Sign, file string, folder int) []error {
-	g.folder = folder
-	i := slices.IndexFunc(s.signs, func(o *Sign) bool { return o.ID.Value == g.ID.Value })
-	switch {
-	case i < 0:
-		s.signs = append(s.signs, g)
-	case s.signs[i].folder < folder:
-		s.signs[i] = g
-	default:
-		return []error{mistake(file, g.ID, "the id "+g.ID.Value+" is taken: ids are never used twice")}
+// placed is a rule or a sign, by its id and the folder it came from.
+type placed interface{ place() (id Text, folder int) }
+
+func (r *Rule) place() (Text, int) { return r.ID, r.folder }
+func (g *Sign) place() (Text, int) { return g.ID, g.folder }
+
+// put adds x to a list, or puts it over one of the same id from an earlier folder.
+func put[T placed](list []T, x T, file string) ([]T, []error) {
+	id, folder := x.place()
+	i := slices.IndexFunc(list, func(o T) bool {
+		other, _ := o.place()
+		return other.Value == id.Value
+	})
+	if i < 0 {
+		return append(list, x), nil
 	}
-	return nil
+	if _, earlier := list[i].place(); earlier >= folder {
+		return list, []error{mistake(file, id, "the id "+id.Value+" is taken: ids are never used twice")}
+	}
+	list[i] = x
+	return list, nil
 }
 
 // checkRules holds what rules say of each other and of topics: a retired rule
@@ -48,7 +56,7 @@ func (s *Set) checkRule(file string, r *Rule, byID map[string]*Rule, all []strin
 		say("a retired rule names its successor")
 	case r.Successor != "" && byID[r.Successor] == nil:
 		text := "no rule is called " + r.Successor
-		if near := nearest(r.Successor, all); near != "" {
+		if near := nearestOf(r.Successor, all); near != "" {
 			text += "; did you mean " + near + "?"
 		}
 		say(text)

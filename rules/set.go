@@ -136,14 +136,18 @@ func (s *Set) add(f *File, c *compiler, folder int) (wrong []error) {
 		r := &f.Rules[i]
 		when(&r.When)
 		wrong = append(wrong, r.check(f.path)...)
-		wrong = append(wrong, s.addRule(r, f.path, folder)...)
+		r.folder = folder
+		rules, taken := put(s.rules, r, f.path)
+		s.rules, wrong = rules, append(wrong, taken...)
 	}
 	for i := range f.Signs {
 		g := &f.Signs[i]
 		when(&g.When)
 		when(&g.Unless)
 		wrong = append(wrong, g.check(f.path)...)
-		wrong = append(wrong, s.addSign(g, f.path, folder)...)
+		g.folder = folder
+		signs, taken := put(s.signs, g, f.path)
+		s.signs, wrong = signs, append(wrong, taken...)
 	}
 	for i := range f.Causes {
 		s.causes = append(s.causes, &f.Causes[i])
@@ -183,21 +187,6 @@ func (s *Set) add(f *File, c *compiler, folder int) (wrong []error) {
 		s.topics[k] = v
 	}
 	return wrong
-}
-
-// addRule puts a rule in, over one of the same id when a later folder says so.
-func (s *Set) addRule(r *Rule, file string, folder int) []error {
-	r.folder = folder
-	i := slices.IndexFunc(s.rules, func(o *Rule) bool { return o.ID.Value == r.ID.Value })
-	switch {
-	case i < 0:
-		s.rules = append(s.rules, r)
-	case s.rules[i].folder < folder:
-		s.rules[i] = r
-	default:
-		return []error{mistake(file, r.ID, "the id "+r.ID.Value+" is taken: ids are never used twice")}
-	}
-	return nil
 }
 
 func mistake(file string, t Text, text string) error {
@@ -278,7 +267,7 @@ func (s *Set) crossCheck() (wrong []error) {
 	cause := func(file string, at Text, name string) {
 		if !known[name] {
 			text := "no cause is called " + name
-			if near := nearest(name, names()); near != "" {
+			if near := nearestOf(name, names()); near != "" {
 				text += "; did you mean " + near + "?"
 			}
 			wrong = append(wrong, mistake(file, at, text))
@@ -342,7 +331,3 @@ func (s *Set) CauseNames() []string {
 	}
 	return out
 }
-
-// Nearest is the name of a list that differs least from a mistyped one, "" when
-// none is near.
-func Nearest(name string, names []string) string { return nearest(name, names) }

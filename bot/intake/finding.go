@@ -141,7 +141,7 @@ func (c *mention) meaning(part *lexicon.Part) (f vocab.Finding, seen, ok bool) {
 func (p *parse) pairUp(c *mention, parts, conditions []mention) {
 	best, least := -1, farthest
 	for i := firstFrom(parts, c.From-farthest-longestName); i < len(parts) && parts[i].From < c.To+farthest; i++ {
-		if _, _, ok := c.meaning(parts[i].part); !ok {
+		if _, _, ok := c.meaning(parts[i].part); !ok || p.contradicts(c, &parts[i], conditions) {
 			continue
 		}
 		if d, ok := p.apart(&parts[i], c, parts, conditions); ok && d < least {
@@ -156,6 +156,23 @@ func (p *parse) pairUp(c *mention, parts, conditions []mention) {
 	for _, i := range p.joinedTo(best, c, parts, conditions) {
 		p.say(c, &parts[i], conditions)
 	}
+}
+
+// contradicts: in "discharge reeds broken, suction ok" the second clause is not of
+// the part whose own clause says the opposite; nor, with no comma, what comes behind it.
+func (p *parse) contradicts(c, s *mention, conditions []mention) bool {
+	oneClause := p.chunk[c.From] == p.chunk[s.From]
+	f, seen, _ := c.meaning(s.part)
+	for i := firstFrom(conditions, s.From-farthest); i < len(conditions) && conditions[i].From < s.To+farthest; i++ {
+		o := &conditions[i]
+		if p.chunk[o.From] != p.chunk[s.From] || oneClause && (o.From < s.To || c.From < o.To) {
+			continue
+		}
+		if g, saw, ok := o.meaning(s.part); ok && g == f && saw != seen {
+			return true
+		}
+	}
+	return false
 }
 
 // sayOfMotor: "not grounded, not open, just locked up" speaks of the motor.

@@ -183,21 +183,13 @@ func share(t tally) float64 {
 	return float64(t.right) / float64(t.all)
 }
 
-func TestDevelopmentCases(t *testing.T) {
-	f := runCases(t, "dev.yaml")
-	require.GreaterOrEqual(t, share(f.first), 0.95)
-	require.Equal(t, 1.0, share(f.healthy))
-	require.Equal(t, 1.0, share(f.excluded))
-	require.Equal(t, 1.0, share(f.caution))
-	require.Equal(t, 1.0, share(f.ask))
-	require.Equal(t, 1.0, share(f.number))
-	require.GreaterOrEqual(t, share(f.check), 0.85)
-	require.GreaterOrEqual(t, share(f.plan), 0.9)
-	require.Equal(t, 1.0, share(f.fault))
-}
+func TestDevelopmentCases(t *testing.T) { meetsTheIssue(t, runCases(t, "dev.yaml")) }
 
-func TestOwnCases(t *testing.T) {
-	f := runCases(t, "own.yaml")
+func TestOwnCases(t *testing.T) { meetsTheIssue(t, runCases(t, "own.yaml")) }
+
+// meetsTheIssue holds the figures against what was asked of the labelled cases.
+func meetsTheIssue(t *testing.T, f figures) {
+	t.Helper()
 	require.GreaterOrEqual(t, share(f.first), 0.95)
 	require.Equal(t, 1.0, share(f.healthy))
 	require.Equal(t, 1.0, share(f.excluded))

@@ -60,7 +60,7 @@ func (f *Fluid) blendViscosity(s *spot) (float64, error) {
 		sum += f.m.x[i] * thin[i] / f.wilke(&thin, i)
 	}
 	v := sum + dense*viscosityUnit(f.m.molarMass, f.m.tRed, f.m.rhoRed)
-	return positive[float64](v, "viscosity", f.Name())
+	return positive(v, "viscosity", f.Name())
 }
 
 // wilke is sum x_j phi_ij.
@@ -90,5 +90,5 @@ func (f *Fluid) blendConductivity(s *spot) (float64, error) {
 		dense += f.m.x[i] * v.dense(&parts[i].same) / conductivityUnit(c.molarMass, c.tRed, c.rhoRed)
 	}
 	v := sum + dense*conductivityUnit(f.m.molarMass, f.m.tRed, f.m.rhoRed)
-	return positive[float64](v, "conductivity", f.Name())
+	return positive(v, "conductivity", f.Name())
 }

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"sync"
 
+	"coldcase/refdata/nearest"
 	"coldcase/refdata/refrigerant"
 	"coldcase/refdata/units"
 )
@@ -176,7 +177,7 @@ func unknownFluid(name, model string) error {
 	if model != "" {
 		name += " by model " + model
 	}
-	return &UnknownFluidError{Name: name, Nearest: refrigerant.Nearest(name)}
+	return &UnknownFluidError{Name: name, Nearest: nearest.To(name, refrigerant.Names(), 2)}
 }
 
 // Name is the R-number.

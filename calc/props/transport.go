@@ -66,20 +66,8 @@ func (t *pureTransport) conductivityAt(s *spot) float64 {
 // expect 15 % (other blends, R115, R1336mzz(E)), measured by TestBlendTransport
 // Source: each fluid's sheet names its correlation
 func (f *Fluid) Viscosity(s State) (units.Viscosity, error) {
-	at, err := f.transportSpot(s, "viscosity")
-	if err != nil {
-		return 0, err
-	}
-	t, err := f.ownTransport()
-	if err != nil {
-		return 0, err
-	}
-	if t == nil {
-		v, err := f.blendViscosity(&at)
-		return units.Viscosity(v), err
-	}
-	at = t.m.spot(at.t, at.rho)
-	return positive[units.Viscosity](t.viscosityAt(&at), "viscosity", f.Name())
+	v, err := f.transport(s, "viscosity", (*pureTransport).viscosityAt, (*Fluid).blendViscosity)
+	return units.Viscosity(v), err
 }
 
 // Conductivity is the thermal conductivity of a single-phase state.
@@ -91,7 +79,14 @@ func (f *Fluid) Viscosity(s State) (units.Viscosity, error) {
 // Within: as Viscosity
 // Source: each fluid's sheet names its correlation
 func (f *Fluid) Conductivity(s State) (units.Conductivity, error) {
-	at, err := f.transportSpot(s, "conductivity")
+	v, err := f.transport(s, "conductivity", (*pureTransport).conductivityAt, (*Fluid).blendConductivity)
+	return units.Conductivity(v), err
+}
+
+// transport evaluates the published correlation, or where a blend has none the
+// rule for blends.
+func (f *Fluid) transport(s State, what string, published func(*pureTransport, *spot) float64, blend func(*Fluid, *spot) (float64, error)) (float64, error) {
+	at, err := f.transportSpot(s, what)
 	if err != nil {
 		return 0, err
 	}
@@ -100,11 +95,10 @@ func (f *Fluid) Conductivity(s State) (units.Conductivity, error) {
 		return 0, err
 	}
 	if t == nil {
-		v, err := f.blendConductivity(&at)
-		return units.Conductivity(v), err
+		return blend(f, &at)
 	}
 	at = t.m.spot(at.t, at.rho)
-	return positive[units.Conductivity](t.conductivityAt(&at), "conductivity", f.Name())
+	return positive(published(t, &at), what, f.Name())
 }
 
 // ownTransport is the published correlation of this fluid, of a blend that of
@@ -124,9 +118,9 @@ func (f *Fluid) transportSpot(s State, property string) (spot, error) {
 	return f.m.spot(float64(s.T), float64(s.Rho)/f.m.molarMass), nil
 }
 
-func positive[Q ~float64](v float64, property, fluid string) (Q, error) {
+func positive(v float64, property, fluid string) (float64, error) {
 	if !(v > 0) || !units.Finite(v) {
 		return 0, &NoModelError{Property: property, Fluid: fluid, State: "this state"}
 	}
-	return Q(v), nil
+	return v, nil
 }

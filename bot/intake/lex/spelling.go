@@ -1,10 +1,13 @@
 package lex
 
+import "strings"
+
 // Spelling knows the words of the trade and of plain English, and puts a
 // mistyped trade word right when there is one way only to do so.
 type Spelling struct {
 	canonical map[string]string   // every trade word and variant → canonical word
 	english   map[string]struct{} // words that are right as they are
+	shape     map[string]string   // consonants of the trade's words → canonical word, "" where several share them
 	near      map[string][]string // what is left of a trade word after deleting letters → those words
 }
 
@@ -14,12 +17,17 @@ func NewSpelling(variants map[string]string, english []string) *Spelling {
 	s := &Spelling{
 		canonical: variants,
 		english:   make(map[string]struct{}, len(english)),
+		shape:     make(map[string]string, len(variants)),
 		near:      make(map[string][]string, 8*len(variants)),
 	}
 	for _, w := range english {
 		s.english[w] = struct{}{}
 	}
-	for w := range variants {
+	for w, c := range variants {
+		if other, ok := s.shape[consonants(w)]; ok && other != c {
+			c = ""
+		}
+		s.shape[consonants(w)] = c
 		if reach(len(w)) > 0 {
 			deletions(w, reach(len(w)), func(d string) { s.near[d] = append(s.near[d], w) })
 		}
@@ -76,7 +84,7 @@ func (s *Spelling) Trade(w string) bool { _, ok := s.canonical[w]; return ok }
 // letter (or has its first two swapped). Two different ones: none.
 func (s *Spelling) repair(w string) (string, bool) {
 	n := reach(len(w))
-	if n == 0 {
+	if n == 0 || s.severalShortened(w) {
 		return "", false
 	}
 	best, found, by, tie := n+1, "", "", false
@@ -101,6 +109,22 @@ func (s *Spelling) repair(w string) (string, bool) {
 		}
 	})
 	return found, found != "" && !tie
+}
+
+// severalShortened: "rds", typed without vowels, is rods as well as reeds.
+func (s *Spelling) severalShortened(w string) bool {
+	c, ok := s.shape[w]
+	return ok && c == "" && consonants(w) == w
+}
+
+// consonants is a word without its vowels.
+func consonants(w string) string {
+	return strings.Map(func(r rune) rune {
+		if strings.ContainsRune("aeiou", r) {
+			return -1
+		}
+		return r
+	}, w)
 }
 
 // sameLetters: a word with two letters swapped is likelier than one with a letter

@@ -616,15 +616,9 @@ func (j *judge) cautions() {
 		}
 		added[c.ID] = true
 		for _, topic := range c.Topics {
-			j.out.Cautions = append(j.out.Cautions, Topic{Code: topic, Text: c.Text, Severity: c.Severity, Source: c.Source})
+			j.out.Cautions = append(j.out.Cautions, Topic{Code: topic, Text: c.Text, Caution: c.ID, Severity: c.Severity, Source: c.Source})
 		}
 	}
 	rank := map[string]int{"danger": 0, "warning": 1, "info": 2}
 	sort.SliceStable(j.out.Cautions, func(a, b int) bool { return rank[j.out.Cautions[a].Severity] < rank[j.out.Cautions[b].Severity] })
-	seen := map[string]bool{}
-	j.out.Cautions = slices.DeleteFunc(j.out.Cautions, func(t Topic) bool {
-		again := seen[t.Code]
-		seen[t.Code] = true
-		return again
-	})
 }

@@ -62,6 +62,7 @@ type Verdict struct {
 type Topic struct {
 	Code     string
 	Text     string
+	Caution  string // of a caution: its id in the catalogue; several may share a topic
 	Severity string // of a caution: danger, warning, info
 	Source   string
 }

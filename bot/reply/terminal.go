@@ -198,7 +198,9 @@ func cautions(a talk.Answer) []string {
 	for _, c := range a.Cautions {
 		switch {
 		case c.Known && !a.Full:
-			known = append(known, c.Label)
+			if !slices.Contains(known, c.Label) {
+				known = append(known, c.Label)
+			}
 		case c.Severity == "danger":
 			out = append(out, "DANGER: "+c.Text)
 		default:

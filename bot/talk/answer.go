@@ -50,8 +50,8 @@ type Echo struct {
 
 // Caution is a warning; Known says that it was sent in full on this case today.
 type Caution struct {
-	Label    string `json:"label"` // in a few words
-	Code     string `json:"code"`
+	Label    string `json:"label"`    // in a few words
+	Code     string `json:"code"`     // its id in the catalogue
 	Severity string `json:"severity"` // danger, warning, info
 	Text     string `json:"text"`
 	Known    bool   `json:"known,omitempty"`

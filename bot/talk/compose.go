@@ -95,7 +95,7 @@ func (s *step) cautions(j rules.Judgement) []Caution {
 			continue
 		}
 		texts[t.Text] = true
-		out = append(out, Caution{Label: label(t.Code), Code: t.Code, Severity: t.Severity, Text: t.Text, Known: known[t.Code]})
+		out = append(out, Caution{Label: label(t.Code), Code: t.Caution, Severity: t.Severity, Text: t.Text, Known: known[t.Caution]})
 	}
 	if !s.p.Greeted && unsaid(out) < 2 { // it waits for a shorter answer
 		s.p.Greeted = true

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -138,7 +139,10 @@ func (r *replayed) fill(b *record.Builder, numbers derive.Result, j rules.Judgem
 	for _, x := range j.Faults {
 		r.Faults = append(r.Faults, faultObject{x.Name, x.Standing})
 	}
-	for _, t := range j.Cautions {
+	for _, t := range j.Cautions { // a code once, by its gravest caution
+		if slices.ContainsFunc(r.Cautions, func(o topicObject) bool { return o.Topic == t.Code }) {
+			continue
+		}
 		r.Cautions = append(r.Cautions, topicObject{t.Code, t.Text})
 	}
 	r.Asks = append(r.Asks, b.OpenAsks()...)

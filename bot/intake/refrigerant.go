@@ -97,7 +97,7 @@ func (p *parse) refrigerantAt(i int) (name string, end int) {
 		digits, letters := splitDigits(t.Plain[1:])
 		return p.completed(digits, letters, i+1, true)
 	}
-	if p.is(i, "r", "freon", "refrigerant", "refrigerante", "hfc") {
+	if p.is(i, "r", "refrigerant", "refrigerante", "hfc") {
 		j := i + 1
 		if p.is(j, "-") {
 			j++
@@ -229,7 +229,7 @@ func (p *parse) standsAsRefrigerant(i, e, v int) bool {
 	if v < 100 && !said {
 		return false
 	}
-	if v < 100 && !p.is(i-1, "r", "on", "freon", "refrigerant", "gas", "running") {
+	if v < 100 && !p.is(i-1, "r", "on", "refrigerant", "gas", "running") {
 		return false
 	}
 	return !p.nameWaits(i) && !p.legWaits(i)

@@ -8,20 +8,62 @@ import (
 const (
 	densitySteps = 100
 	densityTol   = 1e-12
-	lastStep     = 1e-7 // Newton doubles its digits: after one of these nothing is left to gain
+	// Newton doubles its digits: after a step of this size a density is good to
+	// about 1e-9, and settle sees to the rest.
+	lastStep = 1e-5
+	settled  = 1e-12
 )
 
 // gasDensity is the molar density of the gas at p on a filled isotherm: the
-// first root from the ideal-gas side. The start is the virial series cut after
-// B; the curve bends down there, so Newton's steps from below never pass the root.
+// first root from the ideal-gas side.
 func (m *model) gasDensity(iso *isotherm, t, p float64) (float64, error) {
+	return m.newtonDensity(iso, t, p, m.gasGuess(iso, t, p), 0, math.Inf(1))
+}
+
+// gasGuess starts from the virial series cut after B; the curve bends down there,
+// so Newton's steps from below never pass the root. In thin gas one step with C
+// brings it to within a few millionths; in dense gas of a fluid with critical
+// terms, which cost the most, a few steps without them come near.
+func (m *model) gasGuess(iso *isotherm, t, p float64) float64 {
 	ideal := p / (m.gasR * t)
-	start := ideal
+	b, c := iso.virial(m)
 	// p = rho R T (1 + B rho); past its turning point the series says nothing.
-	if root := 1 + 4*iso.virial(m)/m.rhoRed*ideal; root > 0.1 {
+	start := ideal
+	if root := 1 + 4*b/m.rhoRed*ideal; root > 0.1 {
 		start = 2 * ideal / (1 + math.Sqrt(root))
 	}
-	return m.newtonDensity(iso, t, p, start, 0, math.Inf(1))
+	d := start / m.rhoRed
+	if slope := 1 + 2*b*d + 3*c*d*d; slope > 0.5 {
+		start -= start * c * d * d / slope
+	}
+	if d < thin || len(m.critical) == 0 {
+		return start
+	}
+	return m.gasNear(iso, ideal, start)
+}
+
+// thin is the reduced density up to which the virial series alone is a start.
+const thin = 0.03
+
+// gasNear improves a start by the power terms alone.
+func (m *model) gasNear(iso *isotherm, ideal, start float64) float64 {
+	const steps, near, soft = 6, 1e-3, 0.1
+	rho := start
+	for range steps {
+		var p powers
+		p.fill(rho/m.rhoRed, m.topPower)
+		d1, d2 := iso.powerTerms(m, &p)
+		slope := 1 + 2*d1 + d2
+		step := (ideal - rho*(1+d1)) / slope
+		if !(slope > soft && math.Abs(step) < rho) {
+			return start // too near the dome's top for this
+		}
+		rho += step
+		if math.Abs(step) < near*rho {
+			return rho
+		}
+	}
+	return start
 }
 
 // liquidDensity is the molar density of the liquid at p on a filled isotherm:
@@ -52,6 +94,21 @@ func (m *model) pressureAt(iso *isotherm, t, rho float64) (p, slope float64) {
 	rt := m.gasR * t
 	d1, d2 := iso.pressureTerms(m, rho/m.rhoRed)
 	return rho * rt * (1 + d1), rt * (1 + 2*d1 + d2)
+}
+
+// settle polishes a density by the full evaluation that its state needs anyway,
+// until the pressure is met to the last digits.
+func (m *model) settle(iso *isotherm, t, p, rho float64) (float64, helmholtz) {
+	a := iso.at(m, rho/m.rhoRed)
+	for range 3 {
+		step := (p/(m.gasR*t) - rho*(1+a.d)) / (1 + 2*a.d + a.dd)
+		if !(math.Abs(step) > settled*rho && math.Abs(step) < rho/2) {
+			break
+		}
+		rho += step
+		a = iso.at(m, rho/m.rhoRed)
+	}
+	return rho, a
 }
 
 // newtonDensity polishes a start to the root of p, bisecting where a step would

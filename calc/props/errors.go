@@ -51,7 +51,7 @@ func (e *SheetError) Error() string {
 }
 
 // NoModelError says that a property has no model for a state: transport of two
-// phases at once.
+// phases at once, the phases of a pseudo-pure fluid apart.
 type NoModelError struct{ Property, Fluid, State string }
 
 func (e *NoModelError) Error() string {

@@ -114,7 +114,8 @@ func (f *Fluid) single(t, p float64, phase Phase) (State, error) {
 	if err != nil {
 		return State{}, err
 	}
-	s := f.m.stateAt(iso, t, rho)
+	rho, a := f.m.settle(iso, t, p, rho)
+	s := f.m.stateAt(&a, t, rho)
 	if !(s.Cv > 0) || !(s.Cp > 0) || !(s.W > 0) {
 		return State{}, f.m.noDensity("stable state", t, p)
 	}

@@ -88,11 +88,11 @@ func FuzzSaturation(f *testing.F) {
 	seeds(f, [2]float64{260, 3e5}, [2]float64{340, 3.5e6}, [2]float64{213.15, 1e4}, [2]float64{350, 4.2e6})
 	f.Fuzz(func(t *testing.T, n uint16, temp, p float64) {
 		fl := pick(t, n)
-		for _, at := range []func(units.Temperature) (State, error){fl.Bubble, fl.Dew} {
+		for _, at := range []func(units.Temperature) (State, error){fl.Bubble, fl.Dew, fl.LiquidAtBubble} {
 			s, err := at(units.Kelvin(temp))
 			sound(t, fl, s, err)
 		}
-		for _, at := range []func(units.Pressure) (State, error){fl.BubbleAtP, fl.DewAtP} {
+		for _, at := range []func(units.Pressure) (State, error){fl.BubbleAtP, fl.DewAtP, fl.VaporAtDew} {
 			s, err := at(units.Pascal(p))
 			sound(t, fl, s, err)
 		}
@@ -103,6 +103,41 @@ func FuzzSaturation(f *testing.F) {
 		for _, at := range []func(units.Temperature) (units.Pressure, error){fl.BubblePressure, fl.DewPressure} {
 			v, err := at(units.Kelvin(temp))
 			require.True(t, err != nil || units.Finite(float64(v)) && v > 0)
+		}
+	})
+}
+
+func FuzzIncipient(f *testing.F) {
+	seeds(f, [2]float64{260, 0}, [2]float64{340, 0}, [2]float64{213.15, 0}, [2]float64{350, 0})
+	f.Fuzz(func(t *testing.T, n uint16, temp, _ float64) {
+		fl := pick(t, n)
+		for _, at := range []func(units.Temperature) (Incipient, error){fl.FirstBubble, fl.FirstDrop} {
+			z, err := at(units.Kelvin(temp))
+			if err != nil {
+				require.Empty(t, z)
+				continue
+			}
+			sum := 0.0
+			for _, x := range z.Fractions {
+				require.True(t, x >= 0 && x <= 1, "%v", z)
+				sum += x
+			}
+			require.InDelta(t, 1, sum, 1e-9)
+		}
+	})
+}
+
+// Transport takes a state that somebody may have put together by hand.
+func FuzzTransport(f *testing.F) {
+	seeds(f, [2]float64{280, 10}, [2]float64{310, 1100}, [2]float64{345, 500}, [2]float64{220, 1e-9}, [2]float64{0, -1})
+	f.Fuzz(func(t *testing.T, n uint16, temp, rho float64) {
+		fl := pick(t, n)
+		s := State{T: units.Kelvin(temp), Rho: units.Density(rho), Quality: -1, Phase: Vapor}
+		if mu, err := fl.Viscosity(s); err == nil {
+			require.True(t, mu > 0 && units.Finite(float64(mu)), "%s: viscosity %v of %+v", fl.Name(), mu, s)
+		}
+		if k, err := fl.Conductivity(s); err == nil {
+			require.True(t, k > 0 && units.Finite(float64(k)), "%s: conductivity %v of %+v", fl.Name(), k, s)
 		}
 	})
 }

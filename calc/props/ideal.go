@@ -33,9 +33,10 @@ func (k *ideal) at(tau float64) (b0, bt, btt float64) {
 	for i, n := range k.peN {
 		x := k.peTheta[i] * tau
 		e := math.Exp(-x)
-		b0 += n * math.Log1p(-e)
-		bt += n * x * e / (1 - e)
-		btt -= n * x * x * e / ((1 - e) * (1 - e))
+		share := x * e / (1 - e)
+		b0 += n * math.Log(1-e)
+		bt += n * share
+		btt -= n * share * share / e
 	}
 	return b0, bt, btt
 }

@@ -23,6 +23,8 @@ type model struct {
 	critical []criticalTerm
 	weight   []float64 // [critical], mole fraction
 	slots    []slot
+	raises   []raise  // powers of tau that the power terms take
+	topPower int      // highest power of delta, maxL at least
 	alone    []*model // [component], its residual alone, for phases of other compositions
 
 	entropyOfMixing float64 // sum x R_i/R ln x
@@ -30,6 +32,13 @@ type model struct {
 	hShift, sShift float64 // J/kg, J/(kg K): to the IIR reference state
 	tLow, tHigh    float64 // K
 	pHigh          float64 // Pa
+}
+
+// raise is one power of tau: exp(t ln tau), or where by is 0 or more the product
+// of two powers before it.
+type raise struct {
+	t      float64
+	of, by int
 }
 
 // slot is one row of the isotherm's table that has terms.
@@ -93,6 +102,13 @@ func foldAlone(r *residual) *model {
 }
 
 func (m *model) sortTerms() {
+	m.topPower = maxL
+	for _, k := range m.power {
+		m.topPower = max(m.topPower, k.d)
+	}
+	for _, k := range m.bumps {
+		m.topPower = max(m.topPower, k.d)
+	}
 	slices.SortStableFunc(m.power, func(a, b powerTerm) int {
 		switch {
 		case a.t < b.t:
@@ -102,6 +118,7 @@ func (m *model) sortTerms() {
 		}
 		return 0
 	})
+	m.planRaises()
 	for l := range maxL + 1 {
 		s := slot{l: l, low: maxD + 1, high: -1}
 		for _, k := range m.power {
@@ -113,6 +130,32 @@ func (m *model) sortTerms() {
 			m.slots = append(m.slots, s)
 		}
 	}
+}
+
+// planRaises numbers the different powers of tau. The terms are sorted by t.
+func (m *model) planRaises() {
+	for i := range m.power {
+		k := &m.power[i]
+		if k.m != 0 {
+			continue
+		}
+		if n := len(m.raises); n == 0 || m.raises[n-1].t != k.t {
+			m.raises = append(m.raises, raisedFrom(m.raises, k.t))
+		}
+		k.pow = len(m.raises) - 1
+	}
+}
+
+// raisedFrom looks for two powers whose product is tau^t.
+func raisedFrom(before []raise, t float64) raise {
+	for of := range before {
+		for by := of; by < len(before); by++ {
+			if before[of].t+before[by].t == t {
+				return raise{t, of, by}
+			}
+		}
+	}
+	return raise{t, 0, -1}
 }
 
 func (m *model) foldTerms(r *residual, w float64) {

@@ -11,6 +11,7 @@ import (
 type powerTerm struct {
 	n, t, m float64
 	d, l    int
+	pow     int // in the model's table of powers of tau
 }
 
 // bumpTerm is n delta^d tau^t exp(-eta (delta-eps)^2) exp(V(tau)), where V is
@@ -18,6 +19,7 @@ type powerTerm struct {
 type bumpTerm struct {
 	n, t, eta, eps, beta, gamma, b float64
 	d                              int
+	thin                           float64 // exp(-eta eps^2), its bell at no density
 }
 
 // criticalTerm is the nonanalytic term of Span and Wagner 1996 (R744).
@@ -74,7 +76,7 @@ func (r *residual) at(tau, delta float64) helmholtz {
 		u, u1, u2 := k.dense(delta)
 		sum.term(c*math.Exp(float64(k.d)*lnDelta+u), float64(k.d)+u1, float64(k.d), u2, e, ee)
 	}
-	near := nearPowers(tau, delta)
+	near := nearAt(tau, delta)
 	for i := range r.critical {
 		sum.add(1, r.critical[i].at(tau, delta, &near))
 	}
@@ -125,26 +127,19 @@ const hair = 1e-10
 
 // at differentiates the term by the product rule. At exactly the critical point
 // its derivatives are 0/0, so the point is moved by a hair.
-func (k *criticalTerm) at(tau, delta float64, near *powersNear) helmholtz {
-	x, y, x2 := near.x, near.y, near.x*near.x
+func (k *criticalTerm) at(tau, delta float64, near *nearPoint) helmholtz {
 	near.take(k)
-	reach := near.reach
-	theta := -y + k.capA*reach
-	thetaD := k.capA / k.beta * reach / x
-	thetaDD := k.capA / k.beta * (1/k.beta - 1) * reach / x2
-	wall := k.capB * near.wall
-	big := theta*theta + wall
-	bigD := 2*theta*thetaD + 2*k.a*wall/x
-	bigDD := 2*thetaD*thetaD + 2*theta*thetaDD + 2*k.a*(2*k.a-1)*wall/x2
-	bigT, bigTT, bigDT := -2*theta, 2.0, -2*thetaD
-	p := math.Exp(k.b * math.Log(big))
-	pD, pT := k.b*p/big*bigD, k.b*p/big*bigT
-	pDD := k.b * p / big * (bigDD + (k.b-1)*bigD*bigD/big)
-	pTT := k.b * p / big * (bigTT + (k.b-1)*bigT*bigT/big)
-	pDT := k.b * p / big * (bigDT + (k.b-1)*bigD*bigT/big)
+	x, y := near.x, near.y
+	bigT, bigTT, bigDT := -2*near.theta, 2.0, -2*near.thetaD
+	p := math.Exp(k.b * near.lnBig)
+	first, second := k.b*p/near.big, (k.b-1)/near.big
+	pD, pT := first*near.bigD, first*bigT
+	pDD := first * (near.bigDD + second*near.bigD*near.bigD)
+	pTT := first * (bigTT + second*bigT*bigT)
+	pDT := first * (bigDT + second*near.bigD*bigT)
 	psi := near.psi
 	psiD, psiT := -2*k.capC*x*psi, -2*k.capD*y*psi
-	psiDD := (4*k.capC*k.capC*x2 - 2*k.capC) * psi
+	psiDD := (4*k.capC*k.capC*x*x - 2*k.capC) * psi
 	psiTT := (4*k.capD*k.capD*y*y - 2*k.capD) * psi
 	psiDT := 4 * k.capC * k.capD * x * y * psi
 	f := p * delta * psi
@@ -159,42 +154,15 @@ func (k *criticalTerm) at(tau, delta float64, near *powersNear) helmholtz {
 	}
 }
 
-// powersNear are the costly powers of a point that critical terms share.
-type powersNear struct {
-	x, y, lnX2      float64
-	beta, reach     float64
-	a, wall         float64
-	capC, capD, psi float64
-}
-
-// take renews the powers that this term does not share with the one before.
-func (n *powersNear) take(k *criticalTerm) {
-	if k.beta != n.beta {
-		n.beta, n.reach = k.beta, math.Exp(n.lnX2/(2*k.beta))
-	}
-	if k.a != n.a {
-		n.a, n.wall = k.a, math.Exp(k.a*n.lnX2)
-	}
-	if k.capC != n.capC || k.capD != n.capD {
-		n.capC, n.capD, n.psi = k.capC, k.capD, math.Exp(-k.capC*n.x*n.x-k.capD*n.y*n.y)
-	}
-}
-
 // along is the part of at that a density solver needs: delta A_delta and
-// delta^2 A_deltadelta. Terms of one fluid share most of their powers.
-func (k *criticalTerm) along(delta float64, near *powersNear) (d1, d2 float64) {
-	x, y := near.x, near.y
+// delta^2 A_deltadelta.
+func (k *criticalTerm) along(delta float64, near *nearPoint) (d1, d2 float64) {
 	near.take(k)
-	theta := -y + k.capA*near.reach
-	thetaD := k.capA / k.beta * near.reach / x
-	thetaDD := thetaD * (1/k.beta - 1) / x
-	wall := k.capB * near.wall
-	big := theta*theta + wall
-	bigD := 2*theta*thetaD + 2*k.a*wall/x
-	bigDD := 2*thetaD*thetaD + 2*theta*thetaDD + 2*k.a*(2*k.a-1)*wall/(x*x)
-	p := math.Exp(k.b * math.Log(big))
-	pD := k.b * p / big * bigD
-	pDD := k.b * p / big * (bigDD + (k.b-1)*bigD*bigD/big)
+	x := near.x
+	p := math.Exp(k.b * near.lnBig)
+	first := k.b * p / near.big
+	pD := first * near.bigD
+	pDD := first * (near.bigDD + (k.b-1)/near.big*near.bigD*near.bigD)
 	psi := near.psi
 	psiD, psiDD := -2*k.capC*x*psi, (4*k.capC*k.capC*x*x-2*k.capC)*psi
 	fD := pD*delta*psi + p*(psi+delta*psiD)
@@ -202,9 +170,20 @@ func (k *criticalTerm) along(delta float64, near *powersNear) (d1, d2 float64) {
 	return k.n * delta * fD, k.n * delta * delta * fDD
 }
 
-// nearPowers starts the shared powers of a point, moved off the critical point.
-func nearPowers(tau, delta float64) powersNear {
-	n := powersNear{x: delta - 1, y: tau - 1}
+// nearPoint is a point with what costs a power or a logarithm and is shared by
+// the critical terms of one fluid: big is the publication's Delta.
+type nearPoint struct {
+	x, y, lnX2 float64
+	last       *criticalTerm
+
+	psi, reach              float64
+	theta, thetaD           float64
+	big, bigD, bigDD, lnBig float64
+}
+
+// nearAt starts the shared powers of a point, moved off the critical point.
+func nearAt(tau, delta float64) nearPoint {
+	n := nearPoint{x: delta - 1, y: tau - 1}
 	if math.Abs(n.x) < hair {
 		n.x = hair
 	}
@@ -213,6 +192,43 @@ func nearPowers(tau, delta float64) powersNear {
 	}
 	n.lnX2 = math.Log(n.x * n.x)
 	return n
+}
+
+// take renews what this term does not share with the one before.
+func (n *nearPoint) take(k *criticalTerm) {
+	l := n.last
+	n.last = k
+	if l == nil || k.capC != l.capC || k.capD != l.capD {
+		n.psi = math.Exp(-k.capC*n.x*n.x - k.capD*n.y*n.y)
+	}
+	if l == nil || k.beta != l.beta {
+		n.reach = math.Exp(n.lnX2 / (2 * k.beta))
+	}
+	if l != nil && k.beta == l.beta && k.a == l.a && k.capA == l.capA && k.capB == l.capB {
+		return
+	}
+	x := n.x
+	n.theta = -n.y + k.capA*n.reach
+	n.thetaD = k.capA / k.beta * n.reach / x
+	thetaDD := n.thetaD * (1/k.beta - 1) / x
+	wall := k.capB * evenPower(x, k.a, n.lnX2)
+	n.big = n.theta*n.theta + wall
+	n.bigD = 2*n.theta*n.thetaD + 2*k.a*wall/x
+	n.bigDD = 2*n.thetaD*n.thetaD + 2*n.theta*thetaDD + 2*k.a*(2*k.a-1)*wall/(x*x)
+	n.lnBig = math.Log(n.big)
+}
+
+// evenPower is (x^2)^a: by multiplication where 2a is a whole number.
+func evenPower(x, a, lnX2 float64) float64 {
+	n := int(2 * a)
+	if float64(n) != 2*a {
+		return math.Exp(a * lnX2)
+	}
+	p := 1.0
+	for range n {
+		p *= math.Abs(x)
+	}
+	return p
 }
 
 // readResidual reads the terms below a section prefix of a sheet.
@@ -241,12 +257,12 @@ func (r *residual) readTerms(s *refrigerant.Sheet, section, kind string) error {
 	case "gaussian":
 		c, err := s.Columns(section, "n", "t", "d", "eta", "epsilon", "beta", "gamma")
 		return each(c, err, func(v []float64) {
-			r.bumps = append(r.bumps, bumpTerm{n: v[0], t: v[1], d: int(v[2]), eta: v[3], eps: v[4], beta: v[5], gamma: v[6]})
+			r.bumps = append(r.bumps, bumpTerm{n: v[0], t: v[1], d: int(v[2]), eta: v[3], eps: v[4], beta: v[5], gamma: v[6], thin: math.Exp(-v[3] * v[4] * v[4])})
 		})
 	case "gao_b":
 		c, err := s.Columns(section, "n", "t", "d", "eta", "epsilon", "beta", "gamma", "b")
 		return each(c, err, func(v []float64) {
-			r.bumps = append(r.bumps, bumpTerm{n: v[0], t: v[1], d: int(v[2]), eta: -v[3], eps: v[4], beta: v[5], gamma: v[6], b: v[7]})
+			r.bumps = append(r.bumps, bumpTerm{n: v[0], t: v[1], d: int(v[2]), eta: -v[3], eps: v[4], beta: v[5], gamma: v[6], b: v[7], thin: math.Exp(v[3] * v[4] * v[4])})
 		})
 	case "nonanalytic":
 		c, err := s.Columns(section, "n", "a", "b", "beta", "A", "B", "C", "D")

@@ -28,7 +28,8 @@ func (f *Fluid) saturation(s side, t float64) (saturated, error) {
 }
 
 // pseudoSaturation takes the published bubble and dew pressures as they are;
-// a pseudo-pure equation has no condition of equal fugacity.
+// a pseudo-pure equation has no condition of equal fugacity, nor another phase at
+// that pressure: only the density of the asked side is set.
 func (f *Fluid) pseudoSaturation(s side, t float64) (saturated, error) {
 	c := f.m.parts[0]
 	out := saturated{t: t, p: c.pBubble.at(t)}
@@ -39,10 +40,11 @@ func (f *Fluid) pseudoSaturation(s side, t float64) (saturated, error) {
 	defer isotherms.Put(iso)
 	iso.fill(f.m, f.m.tRed/t)
 	var err error
-	if out.rhoLiq, err = f.m.liquidDensity(iso, t, out.p); err != nil {
-		return out, err
+	if s == bubble {
+		out.rhoLiq, err = f.m.liquidDensity(iso, t, out.p)
+	} else {
+		out.rhoVap, err = f.m.gasDensity(iso, t, out.p)
 	}
-	out.rhoVap, err = f.m.gasDensity(iso, t, out.p)
 	return out, err
 }
 
@@ -151,12 +153,14 @@ type Incipient struct {
 }
 
 // FirstBubble is the composition of the first vapor at the bubble point at t.
+// Range: Span. Errors: *RangeError, *NoConvergenceError, *NoModelError (ppf).
 func (f *Fluid) FirstBubble(t units.Temperature) (Incipient, error) {
 	at, err := f.saturation(bubble, float64(t))
 	return f.incipient(at.y, err)
 }
 
 // FirstDrop is the composition of the first liquid at the dew point at t.
+// Range: Span. Errors: *RangeError, *NoConvergenceError, *NoModelError (ppf).
 func (f *Fluid) FirstDrop(t units.Temperature) (Incipient, error) {
 	at, err := f.saturation(dew, float64(t))
 	return f.incipient(at.x, err)
@@ -165,6 +169,9 @@ func (f *Fluid) FirstDrop(t units.Temperature) (Incipient, error) {
 func (f *Fluid) incipient(x [maxParts]float64, err error) (Incipient, error) {
 	if err != nil {
 		return Incipient{}, err
+	}
+	if f.model == ModelPseudo {
+		return Incipient{}, &NoModelError{Property: "incipient composition", Fluid: f.Name(), State: "a pseudo-pure equation"}
 	}
 	var out Incipient
 	for i, c := range f.m.parts {

@@ -34,13 +34,13 @@ type State struct {
 
 var isotherms = sync.Pool{New: func() any { return new(isotherm) }}
 
-// stateAt is the single-phase state at temperature and molar density.
+// stateAt is the single-phase state at temperature and molar density, from the
+// residual there.
 //
 //	p = rho R T (1 + Ad)     h/RT = 1 + Bt + At + Ad     s/R = Bt + At - B0 - Ar
 //	cv/R = -(Btt + Att)      cp/R = cv/R + (1 + Ad - Adt)^2/(1 + 2 Ad + Add)
 //	w^2 M/(R T) = 1 + 2 Ad + Add - (1 + Ad - Adt)^2/(Btt + Att)
-func (m *model) stateAt(iso *isotherm, t, rho float64) State {
-	a := iso.at(m, rho/m.rhoRed)
+func (m *model) stateAt(a *helmholtz, t, rho float64) State {
 	b0, bt, btt := m.idealAt(t, rho)
 	rm := m.gasR / m.molarMass
 	stiff := 1 + 2*a.d + a.dd
@@ -56,12 +56,13 @@ func (m *model) stateAt(iso *isotherm, t, rho float64) State {
 	}
 }
 
-// stateOf is stateAt with an isotherm of its own.
+// stateOf is stateAt with the residual from an isotherm of its own.
 func (m *model) stateOf(t, rho float64) State {
 	iso := isotherms.Get().(*isotherm)
 	defer isotherms.Put(iso)
 	iso.fill(m, m.tRed/t)
-	return m.stateAt(iso, t, rho)
+	a := iso.at(m, rho/m.rhoRed)
+	return m.stateAt(&a, t, rho)
 }
 
 // mixed is the two-phase state between saturated liquid and vapor at one

@@ -3,14 +3,11 @@
 package crew
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"regexp"
 	"strings"
-	"sync"
 	"time"
 
 	"gopkg.in/yaml.v3"
@@ -28,10 +25,10 @@ const (
 // Person is one of the crew.
 type Person struct {
 	Name  string `yaml:"name"`
-	Phone string `yaml:"phone"` // +15550100
-	Chat  string `yaml:"chat"`  // user id of the team chat
+	Phone string `yaml:"phone,omitempty"` // +15550100
+	Chat  string `yaml:"chat,omitempty"`  // user id of the team chat
 	Role  Role   `yaml:"role"`
-	Zone  string `yaml:"time_zone"` // own; "" is the crew's
+	Zone  string `yaml:"time_zone,omitempty"` // own; "" is the crew's
 }
 
 // Crew is everybody.
@@ -137,42 +134,4 @@ func (p Person) mistakes() (says []string) {
 		says = append(says, "write time_zone like America/New_York")
 	}
 	return says
-}
-
-// File is a crew file on disk. An empty path is a crew of nobody.
-type File struct {
-	path string
-	mu   sync.Mutex
-	crew Crew
-	read []byte
-}
-
-// Open reads the file for the first time; a mistake is an error.
-func Open(path string) (*File, error) {
-	f := &File{path: path}
-	_, err := f.Now()
-	return f, err
-}
-
-// Now is the crew as the file says now. A file that can't be read leaves the last
-// good crew in force, together with the error.
-func (f *File) Now() (Crew, error) {
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	if f.path == "" {
-		return f.crew, nil
-	}
-	text, err := os.ReadFile(f.path)
-	if err != nil {
-		return f.crew, fmt.Errorf("crew file: %w", err)
-	}
-	if f.read != nil && bytes.Equal(text, f.read) {
-		return f.crew, nil
-	}
-	next, err := Read(bytes.NewReader(text))
-	if err != nil {
-		return f.crew, err
-	}
-	f.crew, f.read = next, text
-	return next, nil
 }

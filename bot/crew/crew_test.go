@@ -60,3 +60,66 @@ func TestFileIsReadAgainAndABadOneKeepsTheLast(t *testing.T) {
 func TestMasks(t *testing.T) {
 	assert.Equal(t, "call *******00 now", crew.MaskAll("call +15550100 now"))
 }
+
+func TestAPersonIsAdded(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "crew.yaml")
+	require.NoError(t, os.WriteFile(path, []byte("# our crew\n"+file+"    # the last line\n"), 0o640))
+	f, err := crew.Open(path)
+	require.NoError(t, err)
+	other, err := crew.Open(path)
+	require.NoError(t, err)
+	require.NoError(t, f.Add(crew.Person{Name: "Teo", Phone: "+15550102"}))
+	require.NoError(t, other.Add(crew.Person{Name: "Ana: the #2", Chat: "U0004", Role: crew.Lead}))
+	for _, each := range []*crew.File{f, other} {
+		c, err := each.Now()
+		require.NoError(t, err)
+		require.Len(t, c.People, 4, "what another process added stays")
+		teo, ok := c.ByPhone("+15550102")
+		require.True(t, ok)
+		assert.Equal(t, crew.Person{Name: "Teo", Phone: "+15550102", Role: crew.Tech}, teo)
+		assert.Equal(t, "America/New_York", c.TimeZone)
+	}
+	text, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Contains(t, string(text), "# our crew\n")
+	info, err := os.Stat(path)
+	require.NoError(t, err)
+	assert.Equal(t, os.FileMode(0o640), info.Mode())
+	left, err := os.ReadDir(filepath.Dir(path))
+	require.NoError(t, err)
+	assert.Len(t, left, 1, "nothing is left beside the file")
+}
+
+func TestWhoCanNotBeAddedChangesNothing(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "crew.yaml")
+	require.NoError(t, os.WriteFile(path, []byte(file), 0o600))
+	f, err := crew.Open(path)
+	require.NoError(t, err)
+	for _, p := range []crew.Person{{Name: "ines"}, {Name: "Teo", Phone: "+15550100"}, {Name: "Teo", Phone: "555"}, {Name: ""}, {Name: "Teo", Role: "boss"}} {
+		var listed *crew.ListedError
+		require.ErrorAs(t, f.Add(p), &listed, p.Name)
+	}
+	text, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, file, string(text))
+	require.NoError(t, os.WriteFile(path, []byte("people: 3"), 0o600))
+	require.Error(t, f.Add(crew.Person{Name: "Teo"}), "a file with a mistake is not written to")
+	none, err := crew.Open("")
+	require.NoError(t, err)
+	require.ErrorIs(t, none.Add(crew.Person{Name: "Teo"}), crew.ErrNoFile)
+}
+
+func TestTheFirstPersonOfAnEmptyFile(t *testing.T) {
+	for _, empty := range []string{"", "people:\n", "people: []\n", "time_zone: UTC\n"} {
+		path := filepath.Join(t.TempDir(), "crew.yaml")
+		require.NoError(t, os.WriteFile(path, []byte(empty), 0o600))
+		f, err := crew.Open(path)
+		require.NoError(t, err, empty)
+		require.NoError(t, f.Add(crew.Person{Name: "Teo"}), empty)
+		again, err := crew.Open(path)
+		require.NoError(t, err, empty)
+		c, err := again.Now()
+		require.NoError(t, err, empty)
+		assert.Len(t, c.People, 1, empty)
+	}
+}

@@ -2,6 +2,7 @@ package serve_test
 
 import (
 	"context"
+	"errors"
 	"io"
 	"log/slog"
 	"net/http"
@@ -138,11 +139,14 @@ func TestPhotosAreKeptWithTheCase(t *testing.T) {
 	require.Len(t, photos, 3, "two that came before the case, one with it")
 	assert.Contains(t, string(photos[2].Body), `"type":"image/png"`)
 	assert.Contains(t, texts(story), "A photo of tech0's was not kept: not a picture.")
-	sum := photos[0].Body[strings.Index(string(photos[0].Body), `:"`)+2:][:64]
 	require.NoError(t, r.store.View(t.Context(), func(x caselog.Tx) error {
-		m, err := x.Media(string(sum))
+		m, err := caselog.PhotoAt(x, 1, photos[0].Seq)
 		assert.Equal(t, caselog.Media{Type: "image/jpeg", Bytes: jpeg}, m)
-		return err
+		listed, e := caselog.Photos(x, 1)
+		assert.Equal(t, photos, listed)
+		_, none := caselog.PhotoAt(x, 1, 1)
+		assert.ErrorIs(t, none, caselog.ErrNoMedia, "an entry that is no photo")
+		return errors.Join(err, e)
 	}))
 }
 

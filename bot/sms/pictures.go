@@ -19,12 +19,6 @@ type wanted struct {
 	At     time.Time      `json:"at"`
 }
 
-// photoBody is the structured form of a photo entry.
-type photoBody struct {
-	SHA256 string `json:"sha256"`
-	Type   string `json:"type"`
-}
-
 // queuePictures has a message's pictures fetched after its transaction; those that
 // came before any case go to the next one.
 func (l *Line) queuePictures(t caselog.Tx, person string, m Text) error {
@@ -121,13 +115,13 @@ func (l *Line) KeepPicture(ctx context.Context, c *Client, payload string) (func
 		if err != nil {
 			return err
 		}
-		return l.filePhoto(t, w, photoBody{SHA256: sum, Type: p.Type})
+		return l.filePhoto(t, w, caselog.PhotoBody{SHA256: sum, Type: p.Type})
 	}, nil
 }
 
 // filePhoto puts a photo on its case, else on its sender's current one, else it
 // waits for the next.
-func (l *Line) filePhoto(t caselog.Tx, w wanted, body photoBody) error {
+func (l *Line) filePhoto(t caselog.Tx, w wanted, body caselog.PhotoBody) error {
 	n := w.Case
 	if n == 0 {
 		var err error

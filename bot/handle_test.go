@@ -119,3 +119,12 @@ func TestAnythingGoes(t *testing.T) {
 		return nil
 	}))
 }
+
+// TestAnotherRefrigerantIsSaid: a case has one refrigerant, so a second is said aloud.
+func TestAnotherRefrigerantIsSaid(t *testing.T) {
+	b := newBot(t)
+	require.NotContains(t, say(t, b, "1", "Ines", "R448A suct 28 line 8", start), "in place of")
+	require.NotContains(t, say(t, b, "2", "Ines", "R448A head 240", start.Add(time.Minute)), "in place of")
+	require.Contains(t, say(t, b, "3", "Ines", "R22 suct 68 line 52", start.Add(2*time.Minute)), "R22 now, in place of R448A")
+	require.NotContains(t, say(t, b, "4", "Ines", "head 245", start.Add(3*time.Minute)), "in place of")
+}

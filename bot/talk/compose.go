@@ -22,6 +22,7 @@ func (s *step) compose(v view) {
 	a.Earlier = s.earlier
 	for _, m := range s.read {
 		a.Read = append(a.Read, echoes(m)...)
+		a.Said = append(a.Said, s.changed(m)...)
 		a.Heard = append(a.Heard, heard(m)...)
 		a.Unread = append(a.Unread, m.Unread...)
 	}
@@ -52,34 +53,50 @@ func (s *step) nothingRead(m intake.Message) {
 	}
 }
 
-// heard says the facts, findings and circumstances of a message in words.
+// changed says that a message puts another refrigerant in the place of the one the
+// case had: a correction, a conversion, or the readings of another machine.
+func (s *step) changed(m intake.Message) []string {
+	now := m.Facts[vocab.Refrigerant]
+	if s.was == "" || now == "" || now == s.was {
+		return nil
+	}
+	return []string{now + " now, in place of " + s.was + ". Another machine? Send undo, then new, and that again."}
+}
+
+// heard says the facts, findings and circumstances of a message in words, each once:
+// a finding and a circumstance may have the same.
 func heard(m intake.Message) []string {
 	var out []string
+	say := func(words string) {
+		if !slices.Contains(out, words) {
+			out = append(out, words)
+		}
+	}
 	for _, f := range vocab.AllFacts() {
 		v, ok := m.Facts[f]
 		switch {
 		case !ok || f == vocab.Case || f == vocab.Unit || f == vocab.Site:
 		case vocab.IsYesNo(f) && v == vocab.Yes:
-			out = append(out, label(string(f))+" fitted")
+			say(label(string(f)) + " fitted")
 		case vocab.IsYesNo(f):
-			out = append(out, "no "+label(string(f)))
+			say("no " + label(string(f)))
 		case f == vocab.Application:
-			out = append(out, v+" temp")
+			say(v + " temp")
 		default:
-			out = append(out, strings.ReplaceAll(v, "_", " "))
+			say(strings.ReplaceAll(v, "_", " "))
 		}
 	}
 	for _, f := range vocab.AllFindings() {
 		switch yes, ok := m.Findings[f]; {
 		case ok && yes:
-			out = append(out, label(string(f)))
+			say(label(string(f)))
 		case ok:
-			out = append(out, label(string(f))+": no")
+			say(label(string(f)) + ": no")
 		}
 	}
 	for _, c := range vocab.AllCircumstances() {
 		if m.Circumstances[c] {
-			out = append(out, label(string(c)))
+			say(label(string(c)))
 		}
 	}
 	return out

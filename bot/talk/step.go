@@ -45,6 +45,7 @@ type step struct {
 	earlier []string
 	fresh   []caselog.Entry
 	read    []intake.Message
+	was     string // the refrigerant that the case had before this turn
 	answer  Answer
 	cause   string // the confirmed one, when the case is closed
 	visits  []VisitBody
@@ -130,6 +131,9 @@ func (s *step) file(in Incoming) {
 	if err != nil {
 		s.err = err
 		return
+	}
+	if s.was == "" {
+		s.was = b.Record().Facts[vocab.Refrigerant]
 	}
 	_, _, text := caseNamed(in.Text)
 	m := settle(s.Reader.Read(text, b.Context()))

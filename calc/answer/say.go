@@ -56,10 +56,13 @@ func (a *asked) putLoad(name string, q units.Power) {
 
 func (a *asked) sayTemp(t units.Temperature) string {
 	if a.metric {
-		return fmt.Sprintf("%.0f C", t.C())
+		return whole(t.C()) + " C"
 	}
-	return fmt.Sprintf("%.0f F", t.F())
+	return whole(t.F()) + " F"
 }
+
+// whole rounds to a whole number, and never says -0.
+func whole(v float64) string { return fmt.Sprintf("%.0f", math.Round(v)+0) }
 
 func (a *asked) sayDelta(d units.TempDelta) string {
 	if a.metric {

@@ -17,14 +17,13 @@ type TestResult struct {
 	Failed []error // *Mistake each, at the example
 }
 
-// Test runs the examples of every rule.
+// Test runs the examples of everything that has a condition.
 func (s *Set) Test() TestResult {
 	var out TestResult
 	for _, f := range s.files {
-		for i := range f.Rules {
-			r := &f.Rules[i]
-			for n, e := range r.Examples {
-				if err := r.try(f.path, n, e); err != nil {
+		for _, subject := range f.subjects() {
+			for n, e := range subject.examples {
+				if err := subject.try(n, e); err != nil {
 					out.Failed = append(out.Failed, err)
 				} else {
 					out.Passed++
@@ -35,36 +34,59 @@ func (s *Set) Test() TestResult {
 	return out
 }
 
-// try runs one example of a rule.
-func (r *Rule) try(file string, n int, e Example) error {
+// try runs one example.
+func (s subject) try(n int, e Example) error {
 	say := func(format string, args ...any) error {
-		return mistake(file, r.ID, fmt.Sprintf("%s, example %d: ", r.ID.Value, n+1)+fmt.Sprintf(format, args...))
+		return mistake(s.file, s.at, fmt.Sprintf("%s %s, example %d: ", s.kind, s.name, n+1)+fmt.Sprintf(format, args...))
 	}
 	env, err := e.lay()
 	if err != nil {
-		return say("%v", err)
+		return err.in(s.file)
 	}
-	truth := r.When.truth(env)
+	holds := s.holds(env)
 	switch {
-	case e.Expect.Fires && truth != True:
-		return say("should fire and does not (missing: %s)", strings.Join(r.When.missing(env), ", "))
-	case e.Expect.Silent && truth == True:
+	case e.Expect.Fires && holds <= 0:
+		return say("should fire and does not (missing: %s)", strings.Join(s.missing(env), ", "))
+	case e.Expect.Silent && holds > 0:
 		return say("should stay silent and fires")
-	case len(e.Expect.Asks) > 0:
-		asks := r.asks(env)
-		for _, want := range e.Expect.Asks {
-			if !slices.Contains(asks, want) {
-				return say("should ask for %s, asks for %v", want, asks)
-			}
-		}
+	}
+	if want, got := lacking(e.Expect.Asks, s.asks(env)); want != "" {
+		return say("should ask for %s, asks for %v", want, got)
+	}
+	if want, got := lacking(e.Expect.For, s.causes(holds)); want != "" {
+		return say("should speak for %s, speaks for %v", want, got)
+	}
+	if want, got := lacking(e.Expect.Against, s.causes(-holds)); want != "" {
+		return say("should speak against %s, speaks against %v", want, got)
 	}
 	return nil
 }
 
-// asks turns the missing names of a rule into the keys to ask for.
-func (r *Rule) asks(e *env) []string {
+func lacking(want, got []string) (string, []string) {
+	for _, w := range want {
+		if !slices.Contains(got, w) {
+			return w, got
+		}
+	}
+	return "", nil
+}
+
+// causes that a sign speaks for when it counts by this much.
+func (s subject) causes(holds float64) []string {
 	var out []string
-	for _, name := range r.When.missing(e) {
+	for cause, saying := range s.says {
+		if strengths[saying.Strength]*holds > 0 {
+			out = append(out, cause)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// asks turns the missing names into the keys to ask for.
+func (s subject) asks(e *env) []string {
+	var out []string
+	for _, name := range s.missing(e) {
 		for _, info := range Names() {
 			if info.Name == name && info.Ask != "" && !slices.Contains(out, info.Ask) {
 				out = append(out, info.Ask)
@@ -74,45 +96,72 @@ func (r *Rule) asks(e *env) []string {
 	return out
 }
 
-// lay builds the case that an example gives: readings with their units, facts,
-// findings (yes, no), circumstances (told), and numbers by their names.
-func (e Example) lay() (*env, error) {
-	rec := derive.Record{Facts: vocab.Facts{}, Findings: map[vocab.Finding]bool{}, Circumstances: map[vocab.Circumstance]bool{}}
-	direct := map[string]float64{}
-	for key, text := range e.Given {
-		if err := e.place(&rec, direct, key, text.Value); err != nil {
-			return nil, err
+// laying gathers the case of an example.
+type laying struct {
+	rec    derive.Record
+	direct map[string]float64 // computed numbers by name
+	judged map[string]bool    // how the case stands
+}
+
+// lay builds the case that an example gives.
+func (e Example) lay() (*env, *Mistake) {
+	l := laying{derive.Record{Facts: vocab.Facts{}, Findings: map[vocab.Finding]bool{}, Circumstances: map[vocab.Circumstance]bool{}}, map[string]float64{}, map[string]bool{}}
+	for _, said := range e.Given {
+		if err := l.put(said.Key.Value, said.Value.Value); err != nil {
+			return nil, &Mistake{Line: said.Key.line, Col: said.Key.col, Text: err.Error()}
 		}
 	}
-	sortObservations(rec.Observations)
-	env := newEnv(rec, derive.Numbers(rec))
+	slices.SortFunc(l.rec.Observations, func(a, b derive.Observation) int { return strings.Compare(string(a.Key), string(b.Key)) })
+	env := newEnv(l.rec, derive.Numbers(l.rec))
 	known := env.values["isknown"].(map[string]bool)
-	for name, v := range direct {
+	for name, v := range l.direct {
 		env.set(name, v)
 		known[name] = true
 	}
 	for _, name := range judgedNames {
-		env.values[name] = false
+		env.values[name] = l.judged[name]
 	}
 	return env, nil
 }
 
-func sortObservations(all []derive.Observation) {
-	slices.SortFunc(all, func(a, b derive.Observation) int { return strings.Compare(string(a.Key), string(b.Key)) })
-}
-
-func (e Example) place(rec *derive.Record, direct map[string]float64, key, text string) error {
+func (l *laying) put(key, text string) error {
 	switch {
 	case vocab.IsFact(key):
-		rec.Facts[vocab.Fact(key)] = text
-		return nil
+		l.rec.Facts[vocab.Fact(key)] = text
 	case vocab.IsFinding(key):
-		rec.Findings[vocab.Finding(key)] = text == "yes" || text == "true"
-		return nil
-	case text == "told":
-		rec.Circumstances[vocab.Circumstance(key)] = true
-		return nil
+		yes, err := yesNo(key, text)
+		l.rec.Findings[vocab.Finding(key)] = yes
+		return err
+	case slices.Contains(judgedNames, key):
+		yes, err := yesNo(key, text)
+		l.judged[key] = yes
+		return err
+	case isCircumstance(key):
+		if text != "told" {
+			return fmt.Errorf("%s: a circumstance is told", key)
+		}
+		l.rec.Circumstances[vocab.Circumstance(key)] = true
+	default:
+		return l.putNumber(key, text)
 	}
+	return nil
+}
+
+func yesNo(key, text string) (bool, error) {
+	switch text {
+	case "yes", "true":
+		return true, nil
+	case "no", "false":
+		return false, nil
+	}
+	return false, fmt.Errorf("%s: say yes or no, not %q", key, text)
+}
+
+func isCircumstance(key string) bool {
+	return slices.Contains(vocab.AllCircumstances(), vocab.Circumstance(key))
+}
+
+func (l *laying) putNumber(key, text string) error {
 	number, unit, _ := strings.Cut(text, " ")
 	v, err := strconv.ParseFloat(number, 64)
 	if err != nil {
@@ -120,16 +169,29 @@ func (e Example) place(rec *derive.Record, direct map[string]float64, key, text 
 	}
 	def, ok := vocab.Define(vocab.Key(key))
 	if !ok {
-		if !slices.ContainsFunc(Names(), func(n NameInfo) bool { return n.Name == key }) {
-			return fmt.Errorf("no reading or number is called %s", key)
-		}
-		direct[key] = v
-		return nil
+		return l.putDirect(key, v)
 	}
 	code := def.Bare
 	if unit != "" {
 		code = units.Code(unit)
 	}
-	rec.Observations = append(rec.Observations, derive.Observation{Reading: vocab.Reading{Key: def.Key, Value: v, Unit: code}, Visit: 1, State: vocab.Running})
+	l.rec.Observations = append(l.rec.Observations, derive.Observation{Reading: vocab.Reading{Key: def.Key, Value: v, Unit: code}, Visit: 1, State: vocab.Running})
 	return nil
+}
+
+// putDirect takes a computed number by its name in expressions.
+func (l *laying) putDirect(key string, v float64) error {
+	var names []string
+	for _, n := range Names() {
+		if n.Name == key {
+			l.direct[key] = v
+			return nil
+		}
+		names = append(names, n.Name)
+	}
+	text := "no reading or number is called " + key
+	if near := nearestOf(key, names); near != "" {
+		text += "; did you mean " + near + "?"
+	}
+	return fmt.Errorf("%s", text)
 }

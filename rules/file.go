@@ -1,10 +1,7 @@
 package rules
 
 import (
-	"bytes"
-	"errors"
 	"fmt"
-	"io"
 	"strings"
 
 	"gopkg.in/yaml.v3"
@@ -92,38 +89,6 @@ func (s Source) String() string {
 	return strings.Join(parts, ", ")
 }
 
-// Example is a case in small and what the rule does on it.
-type Example struct {
-	Given  map[string]Text `yaml:"given"`
-	Expect Expectation     `yaml:"expect"`
-}
-
-// Expectation is fires, silent, or {asks: [keys]}.
-type Expectation struct {
-	Fires, Silent bool
-	Asks          []string
-}
-
-// UnmarshalYAML reads the three forms.
-func (e *Expectation) UnmarshalYAML(n *yaml.Node) error {
-	switch n.Value {
-	case "fires":
-		e.Fires = true
-		return nil
-	case "silent":
-		e.Silent = true
-		return nil
-	}
-	var asks struct {
-		Asks []string `yaml:"asks"`
-	}
-	if n.Kind != yaml.MappingNode || n.Decode(&asks) != nil {
-		return fmt.Errorf("line %d: expect is fires, silent or {asks: [...]}", n.Line)
-	}
-	e.Asks = asks.Asks
-	return nil
-}
-
 // Rule judges a number.
 type Rule struct {
 	ID            Text              `yaml:"id"`
@@ -185,42 +150,55 @@ type CauseRule struct {
 
 // Exclusion rules a cause out.
 type Exclusion struct {
+	ID      Text     `yaml:"id"` // only to stand beside another of the same name
 	Cause   Text     `yaml:"cause"`
 	When    When     `yaml:"when"`
 	Unless  When     `yaml:"unless"`
 	Why     string   `yaml:"why"`
 	Sources []Source `yaml:"sources"`
+
+	Examples []Example `yaml:"examples"`
 }
 
 // Mark is what a cause must show of its own to lead.
 type Mark struct {
-	Cause Text `yaml:"cause"`
-	When  When `yaml:"when"`
+	ID       Text      `yaml:"id"` // only to stand beside another of the same name
+	Cause    Text      `yaml:"cause"`
+	When     When      `yaml:"when"`
+	Examples []Example `yaml:"examples"`
 }
 
 // FaultRule names a fault of the system.
 type FaultRule struct {
+	ID       Text     `yaml:"id"` // only to stand beside another of the same name
 	Fault    Text     `yaml:"fault"`
 	Title    string   `yaml:"title"`
 	When     When     `yaml:"when"`
 	Standing string   `yaml:"standing"` // likely, possible
 	Why      string   `yaml:"why"`
 	Sources  []Source `yaml:"sources"`
+
+	Examples []Example `yaml:"examples"`
 }
 
 // Step is a check or plan step for a cause, a fault or a kind of case.
 type Step struct {
-	For    string `yaml:"for"`
-	Topic  Text   `yaml:"topic"`
-	When   When   `yaml:"when"`
-	Unless When   `yaml:"unless"`
+	ID       Text      `yaml:"id"` // only to stand beside another of the same name
+	For      string    `yaml:"for"`
+	Topic    Text      `yaml:"topic"`
+	When     When      `yaml:"when"`
+	Unless   When      `yaml:"unless"`
+	Examples []Example `yaml:"examples"`
 }
 
 // AskRule asks for what is unknown when its condition holds.
 type AskRule struct {
+	ID    Text     `yaml:"id"` // only to stand beside another of the same name
 	When  When     `yaml:"when"`
 	Stand []string `yaml:"stand"` // or when one of these causes is likely or possible
-	Keys  []string `yaml:"keys"`
+	Keys  []Text   `yaml:"keys"`
+
+	Examples []Example `yaml:"examples"`
 }
 
 // CautionRule warns by an entry of the cautions catalogue.
@@ -229,102 +207,6 @@ type CautionRule struct {
 	When  When     `yaml:"when"`
 	Stand []string `yaml:"stand"` // or when one of these causes is likely or possible
 	Check []string `yaml:"check"` // or when one of these is the next check
-}
 
-const maxFile = 1 << 20
-
-// readFile reads one rule file strictly: unknown keys, aliases, a second document
-// and oversize are refused with a place.
-func readFile(path string, raw []byte) (*File, []error) {
-	if len(raw) > maxFile {
-		return nil, []error{&Mistake{File: path, Line: 1, Col: 1, Text: "a rule file holds 1 MB at most"}}
-	}
-	if m := firstAlias(path, raw); m != nil {
-		return nil, []error{m}
-	}
-	f := &File{path: path}
-	d := yaml.NewDecoder(bytes.NewReader(raw))
-	d.KnownFields(true)
-	if err := d.Decode(f); err != nil && !errors.Is(err, io.EOF) {
-		return nil, yamlMistakes(path, err)
-	}
-	if err := d.Decode(new(yaml.Node)); !errors.Is(err, io.EOF) {
-		return nil, []error{&Mistake{File: path, Line: 1, Col: 1, Text: "one document a file: take the second --- out"}}
-	}
-	return f, nil
-}
-
-func firstAlias(path string, raw []byte) *Mistake {
-	if !bytes.Contains(raw, []byte(" &")) && !bytes.Contains(raw, []byte(" *")) {
-		return nil
-	}
-	var n yaml.Node
-	if yaml.Unmarshal(raw, &n) != nil {
-		n = yaml.Node{} // the strict read tells it better
-	}
-	var walk func(*yaml.Node, int) *Mistake
-	walk = func(n *yaml.Node, depth int) *Mistake {
-		if n.Kind == yaml.AliasNode || n.Anchor != "" {
-			return &Mistake{File: path, Line: n.Line, Col: n.Column, Text: "anchors and aliases are not read: write it out"}
-		}
-		if depth > 20 {
-			return &Mistake{File: path, Line: n.Line, Col: n.Column, Text: "nested too deep"}
-		}
-		for _, c := range n.Content {
-			if m := walk(c, depth+1); m != nil {
-				return m
-			}
-		}
-		return nil
-	}
-	return walk(&n, 0)
-}
-
-// yamlMistakes turns the decoder's complaints into ours.
-func yamlMistakes(path string, err error) []error {
-	var te *yaml.TypeError
-	if !errors.As(err, &te) {
-		line := 1
-		text := strings.TrimPrefix(err.Error(), "yaml: ")
-		if _, e := fmt.Sscanf(text, "line %d:", &line); e == nil {
-			_, text, _ = strings.Cut(text, ": ")
-		}
-		return []error{&Mistake{File: path, Line: line, Col: 1, Text: text}}
-	}
-	var out []error
-	for _, e := range te.Errors {
-		line := 1
-		text := e
-		if _, err := fmt.Sscanf(e, "line %d:", &line); err == nil {
-			_, text, _ = strings.Cut(e, ": ")
-		}
-		out = append(out, &Mistake{File: path, Line: line, Col: 1, Text: plainField(text)})
-	}
-	return out
-}
-
-// plainField says an unknown key in words.
-func plainField(text string) string {
-	var field, in string
-	if _, err := fmt.Sscanf(text, "field %s not found in type %s", &field, &in); err == nil {
-		return fmt.Sprintf("no such key: %s", field)
-	}
-	return text
-}
-
-// Mistake is one thing wrong in a rule file, with its place and what to do.
-type Mistake struct {
-	File      string
-	Line, Col int
-	Text      string
-	Source    string // the expression, for the caret
-	At        int    // column inside it
-}
-
-func (m *Mistake) Error() string {
-	s := fmt.Sprintf("%s:%d:%d: %s", m.File, m.Line, m.Col, m.Text)
-	if m.Source != "" {
-		s += "\n    " + m.Source + "\n    " + strings.Repeat(" ", max(m.At, 0)) + "^"
-	}
-	return s
+	Examples []Example `yaml:"examples"`
 }

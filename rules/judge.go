@@ -516,8 +516,8 @@ func (j *judge) asks() {
 			continue
 		}
 		for _, key := range a.Keys {
-			if !j.isKnown(key) {
-				add(key, j.whyAsk(key))
+			if !j.isKnown(key.Value) {
+				add(key.Value, j.whyAsk(key.Value))
 			}
 		}
 	}

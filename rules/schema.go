@@ -15,7 +15,10 @@ func Schema() map[string]any {
 	return s
 }
 
-var text = map[string]any{"type": "string"}
+var (
+	text = map[string]any{"type": "string"}
+	list = map[string]any{"type": "array", "items": text}
+)
 
 // enums are the fields that take one of a few words.
 var enums = map[string][]string{
@@ -41,7 +44,9 @@ func schemaOf(t reflect.Type) map[string]any {
 	case reflect.TypeFor[Saying]():
 		return map[string]any{"type": "array", "prefixItems": []any{map[string]any{"enum": strengthWords()}, text}, "minItems": 2, "maxItems": 2}
 	case reflect.TypeFor[Expectation]():
-		return map[string]any{"anyOf": []any{map[string]any{"enum": []string{"fires", "silent"}}, map[string]any{"type": "object", "properties": map[string]any{"asks": map[string]any{"type": "array", "items": text}}, "additionalProperties": false}}}
+		return map[string]any{"anyOf": []any{map[string]any{"enum": []string{"fires", "silent"}}, map[string]any{"type": "object", "properties": map[string]any{"asks": list, "for": list, "against": list}, "additionalProperties": false}}}
+	case reflect.TypeFor[Given]():
+		return map[string]any{"type": "object", "additionalProperties": map[string]any{"type": []string{"string", "number", "boolean"}}}
 	}
 	switch t.Kind() {
 	case reflect.Struct:

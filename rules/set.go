@@ -35,6 +35,7 @@ type Set struct {
 	topics   map[string]string
 	version  string
 	folders  []fs.FS // what it was loaded from
+	warnings []error
 }
 
 // BuiltIn loads the built-in packs.
@@ -85,6 +86,7 @@ func Load(folders ...fs.FS) (*Set, error) {
 	}
 	wrong = append(wrong, s.crossCheck()...)
 	wrong = append(wrong, s.checkRules()...)
+	wrong = append(wrong, s.checkExamples()...)
 	s.version = hex.EncodeToString(digest.Sum(nil)[:6])
 	if len(wrong) > 0 {
 		return nil, errors.Join(wrong...)
@@ -216,13 +218,6 @@ func (r *Rule) check(file string) (wrong []error) {
 	if len(r.AlsoLooksLike) == 0 {
 		say("say what else looks like this: also_looks_like")
 	}
-	fires, silent := false, false
-	for _, e := range r.Examples {
-		fires, silent = fires || e.Expect.Fires, silent || e.Expect.Silent
-	}
-	if !fires || !silent {
-		say("a rule needs an example that fires and one that stays silent")
-	}
 	return wrong
 }
 
@@ -246,6 +241,27 @@ func (g *Sign) check(file string) (wrong []error) {
 	}
 	return wrong
 }
+
+// checkExamples holds everything with a condition against having examples. Only
+// judgements are refused yet; the rest is warned of.
+func (s *Set) checkExamples() (wrong []error) {
+	for _, f := range s.files {
+		for _, subject := range f.subjects() {
+			err := subject.lacks()
+			switch {
+			case err == nil:
+			case subject.kind == "rule":
+				wrong = append(wrong, err)
+			default:
+				s.warnings = append(s.warnings, err)
+			}
+		}
+	}
+	return wrong
+}
+
+// Warnings are what a later version will refuse.
+func (s *Set) Warnings() []error { return s.warnings }
 
 // crossCheck holds the names that files use of each other.
 func (s *Set) crossCheck() (wrong []error) {

@@ -27,6 +27,8 @@ func runRules(ctx context.Context, c console, args []string) error {
 		return printSchema(c)
 	case "try":
 		return tryRules(ctx, c, args[1:])
+	case "propose":
+		return proposeExamples(c, args[1:])
 	case "check", "test":
 	default:
 		return wrongUsage("rules has no %q", args[0])
@@ -39,6 +41,9 @@ func runRules(ctx context.Context, c console, args []string) error {
 	if err != nil {
 		fmt.Fprintln(c.err, err)
 		return errFound
+	}
+	for _, w := range set.Warnings() {
+		fmt.Fprintln(c.err, w)
 	}
 	if args[0] == "check" {
 		fmt.Fprintf(c.out, "%d rules, signs, exclusions and faults, version %s: no mistakes.\n", set.Rules(), set.Version())
@@ -70,6 +75,24 @@ func testRules(c console, set *rules.Set) error {
 		return errFound
 	}
 	return nil
+}
+
+// proposeExamples prints a rule file with examples where they lack.
+func proposeExamples(c console, args []string) error {
+	if len(args) != 1 {
+		return wrongUsage("say the rule file that lacks examples")
+	}
+	raw, err := os.ReadFile(args[0])
+	if err != nil {
+		return wrongUsage("%v", err)
+	}
+	out, err := rules.Propose(args[0], raw)
+	if err != nil {
+		fmt.Fprintln(c.err, err)
+		return errFound
+	}
+	_, err = c.out.Write(out)
+	return err
 }
 
 func printNames(c console) error {

@@ -31,6 +31,9 @@ func (s *step) answerQuestions(v view) {
 		for _, l := range r.Lines {
 			a.Said = append(a.Said, sentence(l))
 		}
+		if r.Doubt != "" {
+			a.Said = append(a.Said, r.Doubt)
+		}
 		if len(r.Assumed) > 0 {
 			a.Said = append(a.Said, "(taken: "+strings.Join(r.Assumed, "; ")+")")
 		}

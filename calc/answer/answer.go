@@ -53,6 +53,7 @@ type Result struct {
 	Missing []Missing
 	Verdict limits.Verdict // "" when the answer is a number and no judgement
 	Lines   []string       // the answer in the trade's words, the most telling first
+	Doubt   string         // why the refrigerant's own numbers may be off, and by how much
 	Err     error
 }
 
@@ -118,6 +119,9 @@ func Answer(q Ask) Result {
 	}
 	if a.r.Err != nil { // what was computed on the way rests on the value that failed
 		a.r.Numbers, a.r.Lines, a.r.Verdict = nil, nil, ""
+	}
+	if a.fluid != nil && len(a.r.Numbers) > 0 {
+		a.r.Doubt = a.fluid.Doubt()
 	}
 	return a.r
 }

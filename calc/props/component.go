@@ -28,6 +28,7 @@ type component struct {
 	rhoLiq    ancillary
 	rhoVap    ancillary
 	citation  string
+	predicted bool // nobody published its viscosity and conductivity
 }
 
 func readComponent(name string) (*component, error) {
@@ -35,7 +36,7 @@ func readComponent(name string) (*component, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &component{name: name, pseudo: s.Text("fluid", "kind") == "pseudo-pure", citation: s.Text("fluid", "source")}
+	c := &component{name: name, pseudo: s.Text("fluid", "kind") == "pseudo-pure", citation: s.Text("fluid", "source"), predicted: !s.Has("viscosity")}
 	for _, f := range []struct {
 		section, key string
 		to           *float64

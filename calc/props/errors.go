@@ -11,7 +11,7 @@ type RangeError struct {
 }
 
 func (e *RangeError) Error() string {
-	return fmt.Sprintf("%s: %g outside %g..%g (%s)", e.Quantity, e.Got, e.Low, e.High, e.Fluid)
+	return fmt.Sprintf("%s: %.7g outside %.6g..%.6g (%s)", e.Quantity, e.Got, e.Low, e.High, e.Fluid)
 }
 
 // UnknownFluidError says that no refrigerant of that name is known.

@@ -235,7 +235,7 @@ func (f *Fluid) newtonAtP(p, want float64, c caloric, low, high, start float64, 
 		next := min(max(t+step, low), high)
 		if math.Abs(next-t) <= 1e-12*t {
 			if math.Abs(step) > 1e-6*t {
-				return State{}, &RangeError{Quantity: c.what, Fluid: f.Name(), Got: want, Low: c.of(s), High: c.of(s)}
+				return State{}, f.beyondCaloric(p, want, c)
 			}
 			return s, nil
 		}
@@ -261,7 +261,7 @@ func (f *Fluid) bisectAtP(p, want float64, c caloric) (State, error) {
 		}
 		if high-low < 1e-10*t {
 			if math.Abs(c.of(s)-want) > 1e-6*math.Abs(want)+1e-3 {
-				return State{}, &RangeError{Quantity: c.what, Fluid: f.Name(), Got: want, Low: c.of(s), High: c.of(s)}
+				return State{}, f.beyondCaloric(p, want, c)
 			}
 			return s, nil
 		}
@@ -272,6 +272,17 @@ func (f *Fluid) bisectAtP(p, want float64, c caloric) (State, error) {
 		}
 	}
 	return State{}, &NoConvergenceError{What: "state at pressure and " + c.what, Fluid: f.Name(), At: fmt.Sprintf("%g Pa, %g", p, want)}
+}
+
+// beyondCaloric names what the fluid can have at p, from its coldest liquid (at
+// thin pressures gas) to its hottest gas.
+func (f *Fluid) beyondCaloric(p, want float64, c caloric) error {
+	cold, errCold := f.AtTP(units.Temperature(f.m.tLow), units.Pressure(p))
+	hot, errHot := f.AtTP(units.Temperature(f.m.tHigh), units.Pressure(p))
+	if err := errors.Join(errCold, errHot); err != nil {
+		return err
+	}
+	return &RangeError{Quantity: c.what, Fluid: f.Name(), Got: want, Low: c.of(cold), High: c.of(hot)}
 }
 
 // turnsToGas is the temperature from which the root on the gas side is sought at

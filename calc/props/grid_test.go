@@ -93,3 +93,23 @@ func TestNeitherRootCrossesTheDome(t *testing.T) {
 		}
 	})
 }
+
+// The last stretch of a pure fluid's line, from 0.97 to 0.9995 of the critical
+// temperature, and the ends of every span.
+func TestSaturationToTheTop(t *testing.T) {
+	everyFluid(t, func(t *testing.T, f *Fluid, _ *rand.Rand) {
+		low, high := f.satSpan()
+		for _, s := range []side{bubble, dew} {
+			_, err := f.saturation(s, low)
+			require.NoError(t, err)
+			last := 0.0
+			for i := range steps(400) + 1 {
+				at := high - float64(i)/float64(steps(400))*max(high-0.97*f.tCrit, 0)
+				x, err := f.saturation(s, at)
+				require.NoError(t, err, "%v at %v of Tc", s, at/f.tCrit)
+				require.True(t, last == 0 || x.p <= last, "%v at %v K", s, at)
+				last = x.p
+			}
+		}
+	})
+}

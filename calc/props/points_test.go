@@ -1,6 +1,7 @@
 package props
 
 import (
+	"fmt"
 	"math"
 	"os"
 	"strconv"
@@ -77,6 +78,7 @@ func TestDoubts(t *testing.T) {
 			continue
 		}
 		assert.NotEmpty(t, f.Doubt(), section)
+		assert.Contains(t, f.Doubt(), fmt.Sprintf("%g %%", math.Round(10*d.Percent())/10), "%s: the sentence names the error", section)
 		assert.LessOrEqual(t, len(f.Doubt()), 140, "%s: a doubt fits one text", section)
 		assert.True(t, d > 0 && b > 0 && d < 0.1, section)
 	}

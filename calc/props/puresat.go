@@ -13,14 +13,42 @@ type saturated struct {
 	x, y           [maxParts]float64 // [component], mole fractions of liquid and vapor
 }
 
-// pureSaturation solves equal pressure and equal Gibbs energy at t.
-// Source: R. Akasaka, J. Therm. Sci. Technol. 3 (2008) 442.
+// pureSaturation solves equal pressure and equal Gibbs energy at t. Near the
+// critical point the ancillary densities are no start any more; there the line is
+// climbed from below.
 func (m *model) pureSaturation(t float64) (saturated, error) {
 	c := m.parts[0]
+	s, err := m.solvePure(t, c.rhoLiq.at(t)/m.rhoRed, c.rhoVap.at(t)/m.rhoRed)
+	if err == nil || t < climbFrom*c.tCrit {
+		return s, err
+	}
+	return m.climbTo(t)
+}
+
+// climbFrom is the share of the critical temperature where every ancillary starts well.
+const climbFrom = 0.97
+
+// climbTo halves the way to the critical temperature again and again; the densities
+// draw together as (Tc - T)^(1/3), nearly.
+func (m *model) climbTo(t float64) (saturated, error) {
+	c := m.parts[0]
+	mid, from := c.rhoCrit/m.rhoRed, climbFrom*c.tCrit
+	s, err := m.solvePure(from, c.rhoLiq.at(from)/m.rhoRed, c.rhoVap.at(from)/m.rhoRed)
+	for err == nil && s.t < t {
+		next := min(t, c.tCrit-(c.tCrit-s.t)/2)
+		shrink := math.Cbrt((c.tCrit - next) / (c.tCrit - s.t))
+		dl, dv := s.rhoLiq/m.rhoRed, s.rhoVap/m.rhoRed
+		s, err = m.solvePure(next, mid+(dl-mid)*shrink, mid+(dv-mid)*shrink)
+	}
+	return s, err
+}
+
+// solvePure iterates from reduced densities of liquid and vapor.
+// Source: R. Akasaka, J. Therm. Sci. Technol. 3 (2008) 442.
+func (m *model) solvePure(t, dl, dv float64) (saturated, error) {
 	iso := isotherms.Get().(*isotherm)
 	defer isotherms.Put(iso)
 	iso.fill(m, m.tRed/t)
-	dl, dv := c.rhoLiq.at(t)/m.rhoRed, c.rhoVap.at(t)/m.rhoRed
 	for range 60 {
 		l, v := iso.at(m, dl), iso.at(m, dv)
 		jl, jv := dl*(1+l.d), dv*(1+v.d)

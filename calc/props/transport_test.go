@@ -107,3 +107,37 @@ func TestBlendTransport(t *testing.T) {
 		assert.Less(t, math.Abs(off), 0.17, k)
 	}
 }
+
+// What the conductivity of a blend lacks near the critical point, judged by the
+// HFCs whose critical enhancement was published: the figures of TransportDoubt.
+func TestPeakThatBlendsLack(t *testing.T) {
+	for _, name := range []string{"R32", "R125", "R134a", "R143a", "R152a", "R1234yf", "R1234ze(E)"} {
+		f, err := Lookup(name)
+		require.NoError(t, err)
+		k, err := transportOf(f.m.name)
+		require.NoError(t, err)
+		for _, step := range []struct{ reduced, vapor, liquid float64 }{{0.9, 0.10, 0.03}, {0.95, 0.20, 0.06}, {0.985, 0.36, 0.16}} {
+			for _, s := range []side{dew, bubble} {
+				at, err := f.saturation(s, step.reduced*f.tCrit)
+				require.NoError(t, err)
+				rho, most := at.rhoVap, step.vapor
+				if s == bubble {
+					rho, most = at.rhoLiq, step.liquid
+				}
+				x := k.m.spot(at.t, rho)
+				share := k.conductivity.peak(&x, k.viscosityAt(&x)) / k.conductivityAt(&x)
+				t.Logf("%-10s %v at %.3f Tc: %4.1f %%", name, s, step.reduced, 100*share)
+				assert.LessOrEqual(t, share, most, "%s %v at %v Tc", name, s, step.reduced)
+			}
+		}
+	}
+}
+
+// Every fluid without a published correlation says what to expect, no other does.
+func TestTransportDoubts(t *testing.T) {
+	for name, doubt := range map[string]bool{"R448A": true, "R115": true, "R1336mzz(E)": true, "R404A": false, "R134a": false, "R744": false} {
+		f, err := Lookup(name)
+		require.NoError(t, err)
+		assert.Equal(t, doubt, f.TransportDoubt() != "", name)
+	}
+}

@@ -39,7 +39,7 @@ func commands() []command {
 		{"demo", "", "plays an invented job from first text to closed case", "coldcase demo", runDemo},
 		{"read", "[--json]", "shows what is read in each message, one a line", "echo 'suct 28 line 8 on 448' | coldcase read", runRead},
 		{"replay", "--json", "reads one conversation and writes where the case stands", "coldcase replay --json < job.txt", runReplay},
-		{"props", "--csv", "properties for rows of states", "coldcase props --csv < states.csv", runProps},
+		{"props", "--csv [--notes]", "properties for rows of states; --notes adds a column of doubts", "coldcase props --csv < states.csv", runProps},
 		{"pt", "REFRIGERANT [--from F] [--to F] [--step F] [--altitude FT] [--si]", "a pressure-temperature table", "coldcase pt R448A --from -40 --to 60", runPT},
 		{"case", "N [--json] [--at SEQ|DATE|TIME] [--link] [--revoke]", "shows a logged case; --link: an address of its page, --revoke: no link opens it any more", "coldcase case 1042-9", runCase},
 		{"cases", "[--unit U] [--refrigerant R] [--cause C] [--since DATE] [--json [--entries]] [--csv]", "lists logged cases", "coldcase cases --cause liquid_slug", runCases},

@@ -77,6 +77,7 @@ func ptTable(w io.Writer, f *props.Fluid, a ptAsk) error {
 	if f.Doubt() != "" {
 		fmt.Fprintf(w, "Note: %s\n", f.Doubt())
 	}
+	beyond := false
 	fmt.Fprintf(w, "%8s %12s %12s %10s\n", temp, "bubble "+gauge, "dew "+gauge, glide)
 	for t := a.from; t <= a.to+1e-9; t += a.step {
 		at := units.Fahrenheit(t)
@@ -86,10 +87,19 @@ func ptTable(w io.Writer, f *props.Fluid, a ptAsk) error {
 		bubble, err1 := f.BubblePressure(at)
 		dew, err2 := f.DewPressure(at)
 		if err1 != nil || err2 != nil {
+			beyond = true
 			fmt.Fprintf(w, "%8.1f %12s %12s\n", t, "-", "-")
 			continue
 		}
 		fmt.Fprintf(w, "%8.1f %12s %12s %10s\n", t, gaugeText(bubble, air, a.si), gaugeText(dew, air, a.si), glideText(f, bubble, a.si))
+	}
+	if beyond {
+		low, high := f.Span()
+		from, to := low.F(), high.F()
+		if a.si {
+			from, to = low.C(), high.C()
+		}
+		fmt.Fprintf(w, "- : outside %.0f to %.0f %s, where %s has no liquid and vapor that is answered\n", from, to, temp, f.Name())
 	}
 	return nil
 }

@@ -1,8 +1,11 @@
 package intake
 
 import (
+	"slices"
+
 	"coldcase/bot/intake/lex"
 	"coldcase/refdata/lexicon"
+	"coldcase/refdata/units"
 )
 
 // setAside marks the numbers that are no readings: times of day, dates, money,
@@ -10,7 +13,7 @@ import (
 func (p *parse) setAside() {
 	for i := range p.nums {
 		q := &p.nums[i]
-		if q.idle || p.isForeign(q) || p.isTime(q) || p.isNumberOf(q) || p.isMoney(q) || p.isCount(q) || p.isDeniedNumber(q) {
+		if q.idle || p.isForeign(q) || p.isTime(q) || p.isNumberOf(q) || p.isMoney(q) || p.isCount(q) || p.isDeniedNumber(q) || p.isAway(q) {
 			q.idle = true
 			p.mark(q.from, q.to, counted)
 		} else if p.isEarlier(i) {
@@ -23,9 +26,15 @@ func (p *parse) setAside() {
 	}
 }
 
+// meggerVolts are the voltages that insulation is tested with. common practice
+var meggerVolts = []float64{250, 500, 1000, 2500}
+
 // isForeign: amps, volts or ohms of a heater, a fan or a control, and not of the
 // compressor.
 func (p *parse) isForeign(q *quantity) bool {
+	if q.unit != nil && q.fits(lexicon.Volts) && p.says("insulation") && slices.Contains(meggerVolts, q.value) {
+		return true // "megged it at 500 V"
+	}
 	if q.row == 3 || q.unit == nil || !q.fits(lexicon.Amps) && !q.fits(lexicon.Volts) && !q.fits(lexicon.Ohms) {
 		return false
 	}
@@ -39,10 +48,10 @@ func (p *parse) isForeign(q *quantity) bool {
 
 // isTime: 7:30, "at 9 am" (its unit is idle), "10 o'clock"; 3/14/26, 555-0134.
 func (p *parse) isTime(q *quantity) bool {
-	if p.is(q.numTo, ":") && p.t[q.numTo].Glued && q.numTo+1 < len(p.t) && p.t[q.numTo+1].Kind == lex.Number {
+	if p.is(q.numTo, ":") && p.t[q.numTo].Glued && q.numTo+1 < len(p.t) && p.t[q.numTo+1].Kind == lex.Number && p.t[q.numTo+1].Glued {
 		return true
 	}
-	if p.is(q.core-1, ":") && q.core >= 2 && p.t[q.core-2].Kind == lex.Number && p.t[q.core-1].Glued {
+	if p.is(q.core-1, ":") && q.core >= 2 && p.t[q.core-2].Kind == lex.Number && p.t[q.core-1].Glued && p.t[q.core].Glued {
 		return true
 	}
 	return p.isChain(q) || p.isDate(q)
@@ -89,7 +98,7 @@ func hasWord(list, w string) bool {
 
 // isNumberOf: "po 44817", "gate 4", "#2", "call me at …"; and "7/8 swage tool".
 func (p *parse) isNumberOf(q *quantity) bool {
-	if p.is(q.core-1, "#") {
+	if p.is(q.core-1, "#") && p.numOf[q.core-1] < 0 {
 		return true
 	}
 	if _, ok := p.listedBefore("idle_before", q.from); ok && q.unit == nil {
@@ -113,6 +122,15 @@ func (p *parse) anyListed(list string, from, to int) bool {
 	return false
 }
 
+// isAway: "six inches out", "6 in from the compressor": where the probe sits.
+func (p *parse) isAway(q *quantity) bool {
+	if q.unit == nil || q.frac || q.code(lexicon.Size) != units.CodeInch {
+		return false
+	}
+	_, away := p.listed("beyond", q.to)
+	return away
+}
+
 func (p *parse) isMoney(q *quantity) bool {
 	return p.is(q.core-1, "$", "€", "usd") || p.is(q.to, "$", "€")
 }
@@ -128,11 +146,39 @@ func (p *parse) isCount(q *quantity) bool {
 	if q.unit != nil || q.frac || q.value > 12 || q.value < 1 || q.value != float64(int(q.value)) || p.nameEndsAt(q.from) {
 		return false
 	}
+	if p.isOfPart(q) {
+		return true // "piston 1 scored", "open between 1 and 3"
+	}
 	if p.is(q.core-1, "all") && q.value <= 4 {
 		return true // "0.3 to ground on all three"
 	}
 	if f := p.r.parts.At(p.t, q.to); f.To > q.to && !p.namedPlain(q.to) {
 		return true
+	}
+	return false
+}
+
+// isOfPart: a part that is no reading's name stands right before the small number, or
+// it tells between which cylinders or terminals something is.
+func (p *parse) isOfPart(q *quantity) bool {
+	const mostCylinders = 8
+	if q.value > mostCylinders || q.core == 0 {
+		return false
+	}
+	if p.is(q.core-1, "between") || p.is(q.core-1, "and") && q.core >= 3 && p.is(q.core-3, "between") {
+		between := q.core - 1
+		if !p.is(between, "between") {
+			between = q.core - 3
+		}
+		return !p.nameEndsAt(between)
+	}
+	if p.nameOf[q.core-1] >= 0 {
+		return false
+	}
+	for k := max(q.core-3, 0); k < q.core; k++ {
+		if f := p.r.parts.At(p.t, k); f.To == q.core && f.To > k {
+			return true
+		}
 	}
 	return false
 }
@@ -216,7 +262,7 @@ func (p *parse) eitherOr(i int) {
 		if gap == 0 && p.is(b.from, "maybe") && p.is(q.from, "maybe") && !b.idle && !q.idle {
 			q.doubtful, b.doubtful = true, true // "maybe 20 maybe 30"
 		}
-		if gap >= 1 && gap <= 3 && p.is(q.to, "or", "o") && !b.idle && !q.idle && !b.frac {
+		if gap >= 1 && gap <= 3 && p.is(q.to, "or", "o") && !b.idle && !q.idle && b.frac == q.frac {
 			if p.is(q.to+1, "so") {
 				return
 			}
@@ -227,6 +273,9 @@ func (p *parse) eitherOr(i int) {
 			q.doubtful, b.doubtful = true, true
 			b.said = "second"
 		}
+	}
+	if p.is(q.to, "something") {
+		q.doubtful = true // "20 something"
 	}
 	if !p.doubts {
 		return
@@ -254,7 +303,7 @@ func (p *parse) doubtsNumber(k int) bool {
 	lo, hi := p.window(k)
 	for i := lo; i < hi; i++ {
 		{
-			if f := p.r.parts.At(p.t, i); f.To > i && !p.namedPlain(i) {
+			if f := p.r.parts.At(p.t, i); f.To > i && !p.namedPlain(i) && !p.is(i, "it") {
 				return false
 			}
 			if f := p.r.direct.At(p.t, i); f.To > i {

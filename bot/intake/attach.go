@@ -7,6 +7,7 @@ import (
 	"coldcase/bot/intake/lex"
 	"coldcase/refdata/lexicon"
 	"coldcase/refdata/limits"
+	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
 )
 
@@ -47,6 +48,7 @@ const (
 // attach gives the numbers to the names at the least cost over the message: a
 // row of choices, one a number, where neighbours weigh on each other.
 func (p *parse) attach() {
+	p.mountains()
 	p.gaugePairs()
 	p.lowAndHigh()
 	var open []int
@@ -65,19 +67,69 @@ func (p *parse) attach() {
 	p.settle(open, p.cheapest(open, options))
 }
 
+// mountains reads heights that no pipe has.
+func (p *parse) mountains() {
+	for i := range p.nums {
+		if q := &p.nums[i]; !q.used && !q.idle && q.isMountain() {
+			p.put(q, vocab.Altitude)
+		}
+	}
+}
+
 // gaugePairs reads 68/250 before all else.
 func (p *parse) gaugePairs() {
 	for i := 0; i+1 < len(p.nums); i++ {
 		if p.nums[i].row != 2 || p.nums[i].used {
 			continue
 		}
-		if a, b, ok := p.pairIsGauges(i); ok {
+		if p.isSupplyPair(i) {
+			p.setSupply(i)
+		} else if a, b, ok := p.pairIsGauges(i); ok {
 			p.put(&p.nums[i], a)
 			p.put(&p.nums[i+1], b)
 		} else {
 			p.nums[i].row, p.nums[i+1].row = 1, 1
 		}
 	}
+}
+
+// isSupplyPair: 208/230 is what a motor can be wired for, unless a gauge is named.
+func (p *parse) isSupplyPair(i int) bool {
+	a, b := &p.nums[i], &p.nums[i+1]
+	return p.r.supply[[2]float64{a.value, b.value}] && p.saysSupply(a, b)
+}
+
+// saysSupply: volts, phases or the machine stand around the numbers.
+func (p *parse) saysSupply(a, b *quantity) bool {
+	if b.unit != nil {
+		return b.fits(lexicon.Volts)
+	}
+	if p.plateIn(a) {
+		return true
+	}
+	for k := max(a.from-supplyReach, 0); k < min(b.to+supplyReach, len(p.t)); k++ {
+		if _, ok := p.listed("supply_words", k); ok && (k < a.from || k >= b.to) {
+			return true
+		}
+	}
+	return false
+}
+
+// supplyReach is how many tokens from a supply voltage the word may stand that
+// tells of it.
+const supplyReach = 3
+
+// setSupply sets the two voltages aside; on a nameplate they are asked about.
+func (p *parse) setSupply(i int) {
+	a, b := &p.nums[i], &p.nums[i+1]
+	if p.plateIn(a) {
+		p.ask(string(vocab.RatedVolts), "The plate gives two. Which is it wired for?")
+	}
+	for _, q := range []*quantity{a, b} {
+		q.idle, q.used = true, true
+		p.mark(q.from, q.to, counted)
+	}
+	p.mark(a.from, b.to, counted)
 }
 
 // cheapest is the best row of choices (dynamic programming over neighbours).
@@ -125,7 +177,7 @@ func (p *parse) friction(i, j int, a, b *choice) float64 {
 	}
 	cost := 0.0
 	if a.name == b.name {
-		if a.key == b.key && !p.correctedBetween(i, j) {
+		if (a.key == b.key || p.names[a.name].leg != "") && !p.correctedBetween(i, j) {
 			return math.Inf(1)
 		}
 		cost += sharedName
@@ -146,14 +198,14 @@ func (p *parse) correctedBetween(i, j int) bool {
 			return true
 		}
 	}
-	return false
+	return p.nums[i].to+1 == p.nums[j].from && p.is(p.nums[i].to, "no", "nope")
 }
 
 // choices are the names that can be a number's, and none.
 func (p *parse) choices(i int) []choice {
 	q := &p.nums[i]
 	out := []choice{{name: -1, cost: leftAlone}}
-	for n := p.firstNameFrom(q.from - reach - longestName); n < len(p.names) && p.names[n].from <= p.lastOfRow(i)+reach; n++ {
+	for n := p.firstNameFrom(q.from - 2*reach - longestName); n < len(p.names) && p.names[n].from <= p.lastOfRow(i)+reach; n++ {
 		cost, after, ok := p.distance(&p.names[n], i)
 		if !ok {
 			continue
@@ -161,6 +213,9 @@ func (p *parse) choices(i int) []choice {
 		c, ok := p.accepts(&p.names[n], q)
 		if !ok || c.ignore && after && !p.names[n].Loose {
 			continue
+		}
+		if after && slices.Contains(p.names[n].Or, c.key) && p.chunk[p.names[n].from] != p.chunk[q.core] {
+			continue // "2100 m, LP 1.3 bar"
 		}
 		c.name, c.after, c.cost = n, after, c.cost+cost
 		if c.key != "" && len(c.ask) == 0 && !c.row {
@@ -186,7 +241,11 @@ func (p *parse) unusual(q *quantity, key vocab.Key) float64 {
 	if !ok {
 		return 0
 	}
-	v, err := inUnitOf(p.readingOf(q, key), span.Unit)
+	r := p.readingOf(q, key)
+	if r.Unit == units.CodePercent {
+		return 0
+	}
+	v, err := inUnitOf(r, span.Unit)
 	if err != nil || v < span.Low || v > span.High {
 		return 2 * unusualValue
 	}
@@ -205,11 +264,11 @@ func (p *parse) distance(n *name, i int) (cost float64, after, ok bool) {
 	case n.from >= last:
 		from, to, after = last, n.from, true
 	case n.from >= q.numTo && n.from < q.to:
-		return 0, true, true // the unit is the name: 14 amps
+		return 0, true, !p.legBefore(q.from) // the unit is the name: 14 amps
 	default:
 		return 0, false, false
 	}
-	if to-from > reach {
+	if to-from > reach && p.wordsIn(from, to) > reach || n.Behind && !p.isBehind(n, q, after) {
 		return 0, false, false
 	}
 	if p.sentence[n.from] != p.sentence[q.core] && !p.carriesOn(n, q) {
@@ -234,6 +293,40 @@ func (p *parse) distance(n *name, i int) (cost float64, after, ok bool) {
 		cost -= pastNumber // the number that is taken back is no hindrance
 	}
 	return cost, after, true
+}
+
+// wordsIn counts the words between two tokens that are no part of a number.
+func (p *parse) wordsIn(from, to int) (n int) {
+	for k := from; k < to; k++ {
+		if p.t[k].Kind == lex.Word && p.numOf[k] < 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// legBefore: "1-3: 233 volts": the leg is named, the volts are only the unit.
+func (p *parse) legBefore(i int) bool {
+	for i > 0 && p.is(i-1, ":", "=", "is", "at") {
+		i--
+	}
+	return i > 0 && p.nameOf[i-1] >= 0 && p.names[p.nameOf[i-1]].leg != ""
+}
+
+// isBehind: "its 95 out", "104 on the roof": the name ends the clause that its
+// number begins.
+func (p *parse) isBehind(n *name, q *quantity, after bool) bool {
+	if !after {
+		return false
+	}
+	for k := q.to; k < n.from; k++ {
+		if _, small := p.listed("small", k); !small {
+			return false
+		}
+	}
+	begins := q.from == 0 || p.chunk[q.from-1] != p.chunk[q.from] || p.is(q.from-1, "its", "it", "is", "temp", "hace")
+	_, today := p.listed("today", n.to)
+	return begins && (today || n.to >= len(p.t) || p.t[n.to].Kind == lex.Mark || p.is(n.to, "and", "but", "today", "right", "so"))
 }
 
 // lastOfRow is one past the last token of the row that number i begins.
@@ -273,6 +366,9 @@ func (p *parse) between(k int, of *name) float64 {
 	case t.Kind == lex.Mark:
 		switch t.Plain {
 		case ",", ".", ";", "!", "(", ")", "?":
+			if k > 0 && lex.EndsClause(p.t[k-1]) {
+				return 0 // the second dot of three
+			}
 			return commaBetween
 		}
 		return 0.1
@@ -281,6 +377,9 @@ func (p *parse) between(k int, of *name) float64 {
 	case t.Kind == lex.Number || p.inNumber(k):
 		return smallWord
 	case t.Is("and", "y", "but", "with", "w"):
+		if p.is(k+1, "it", "its") {
+			return smallWord // "the riser is 12 feet and it is seven eighths"
+		}
 		return andBetween
 	}
 	if i := p.nameOf[k]; i >= 0 && &p.names[i] != of {
@@ -390,7 +489,9 @@ func (p *parse) bareNumber(n *name, q *quantity) (choice, bool) {
 		return p.bareHeat(n, q)
 	case lexicon.Mass:
 		return choice{key: n.Is[0]}, p.bareMass(n, q)
-	case lexicon.Volume, lexicon.Age, lexicon.Starts, lexicon.Size:
+	case lexicon.Volume, lexicon.Age, lexicon.Starts:
+		return choice{key: n.Is[0]}, n.to > n.from+1 && n.to <= q.from && p.is(n.to-1, "hours", "volume", "size", "age")
+	case lexicon.Size:
 		return choice{}, false
 	case lexicon.Drop:
 		if n.Loose {
@@ -434,7 +535,8 @@ func (p *parse) bareHeat(n *name, q *quantity) (choice, bool) {
 // bareMass: "charge is 12"; "added 4" only where no thing is counted.
 func (p *parse) bareMass(n *name, q *quantity) bool {
 	last := q.to >= len(p.t) || p.t[q.to].Kind == lex.Mark || p.use[q.to] == named || q.doubtful
-	return n.to <= q.from && last && (p.is(n.from, "charge", "added") || p.is(n.to-1, "charge", "total") || p.is(n.to-2, "charge"))
+	_, said := p.listed("mass_follows", q.to)
+	return n.to <= q.from && (last || said) && (p.says("pounds", "ounces") || p.is(n.to-1, "added") || p.is(n.from, "charge", "added") || p.is(n.to-1, "charge", "total") || p.is(n.to-2, "charge"))
 }
 
 // keyOfPart settles "run", "lift", "psi across it" by the part that was named
@@ -503,27 +605,54 @@ func (p *parse) plateIn(q *quantity) bool {
 	return false
 }
 
-// lowAndHigh reads "low 38 high 241" and "high 241, low 38": neither word says
-// anything of pressure alone, both together do.
+// lowAndHigh reads "low 38 high 241", "high 241, low 38" and "128 low 560 high":
+// neither word says anything of pressure alone, both together do.
 func (p *parse) lowAndHigh() {
-	low, high := p.behind("low"), p.behind("high", "hi")
-	if low == nil || high == nil || low.value >= high.value {
+	low, high := p.behind("low", "lo"), p.behind("high", "hi")
+	if low == nil || high == nil || low == high {
+		low, high = p.before("low", "lo"), p.before("high", "hi")
+	}
+	if low == nil || high == nil || low == high || low.value >= high.value && !low.doubtful && !high.doubtful {
 		return
 	}
 	p.put(low, vocab.SuctionPressure)
 	p.put(high, vocab.DischargePressure)
 }
 
-// behind is the number that follows one of the words directly, or an "is" or "at"
-// after it; nil when none does or its unit is no pressure's.
+// before is the number that stands directly before one of the words, which ends
+// its part or has another number behind it.
+func (p *parse) before(words ...string) *quantity {
+	for i := range p.nums {
+		q := &p.nums[i]
+		k := q.to
+		if p.is(k, "on") {
+			k++
+		}
+		if p.is(k, "the") {
+			k++
+		}
+		ends := k+1 >= len(p.t) || p.t[k+1].Kind != lex.Word || p.is(k+1, "and", "on", "side")
+		if p.is(k, words...) && ends && p.canBeGauge(q) {
+			return q
+		}
+	}
+	return nil
+}
+
+func (p *parse) canBeGauge(q *quantity) bool {
+	return !q.used && !q.idle && !q.frac && (q.bare || q.fits(lexicon.Pressure))
+}
+
+// behind is the number that follows one of the words directly or after small
+// words; nil when none does or its unit is no pressure's.
 func (p *parse) behind(words ...string) *quantity {
 	for i := range p.nums {
 		q := &p.nums[i]
 		at := q.from - 1
-		if p.is(at, "is", "at", "was", ":", "=") {
+		for at > q.from-4 && p.is(at, "is", "at", "was", ":", "=", "running", "on", "around") {
 			at--
 		}
-		if p.is(at, words...) && !q.used && !q.idle && !q.frac && (q.bare || q.fits(lexicon.Pressure)) {
+		if p.is(at, words...) && p.canBeGauge(q) {
 			return q
 		}
 	}

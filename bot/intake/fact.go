@@ -12,6 +12,7 @@ import (
 // about: readings must not land on another store's case.
 func (p *parse) findCase() {
 	for i := range p.t {
+		p.caseUnsaid(i)
 		if !p.is(i, "case", "caso") || p.is(i-1, "display", "meat", "dairy", "deli", "produce", "island", "bakery") {
 			continue
 		}
@@ -26,6 +27,25 @@ func (p *parse) findCase() {
 		p.mark(i, end, counted)
 		p.setCase(digits)
 		p.correctedCase(end)
+	}
+}
+
+// caseUnsaid reads "same job, 808-3" and "back on 1042-9": digits, a dash and their
+// check digit, behind words that lead to a case.
+func (p *parse) caseUnsaid(i int) {
+	if _, ok := p.m.Facts[vocab.Case]; ok || p.t[i].Kind != lex.Number || len(p.t[i].Text) < 3 || !p.is(i+1, "-") || !p.t[i+1].Glued {
+		return
+	}
+	digits, end := p.caseDigits(i)
+	leads := i == 0
+	for k := max(i-2, 0); k < i; k++ {
+		if _, ok := p.listed("case_before", k); ok {
+			leads = true
+		}
+	}
+	if _, err := casenumber.Parse(digits); err == nil && leads && end == i+3 && (end >= len(p.t) || !p.t[end].Glued || p.t[end].Kind == lex.Mark && !p.is(end, "-", "/")) {
+		p.mark(i, end, counted)
+		p.setCase(digits)
 	}
 }
 
@@ -169,7 +189,7 @@ func (p *parse) fitted(f lex.Match) string {
 			return vocab.Yes
 		case p.is(k, "none", "missing", "nope") || p.is(k, "no") && p.endsList(k+1):
 			return vocab.No
-		case p.is(k, "not") && p.anyOf("present", k+1, k+3), p.is(k, "never"):
+		case p.is(k, "not", "never") && (p.anyOf("present", k+1, k+3) || p.is(k+1, "had", "put")):
 			return vocab.No
 		case p.is(k, "installed", "fitted", "present", "included", "there"):
 			return vocab.Yes

@@ -25,8 +25,26 @@ func (p *parse) findFindings() {
 	for i := range conditions {
 		p.pairUp(&conditions[i], parts, conditions)
 	}
+	p.whichReed(parts)
 	if p.m.Findings[vocab.ReedBrokenSuction] || p.m.Findings[vocab.ReedBrokenDischarge] {
 		delete(p.m.Findings, vocab.ReedBroken)
+	}
+}
+
+// whichReed: "reed broken, the discharge one": the side is named after it.
+func (p *parse) whichReed(parts []mention) {
+	if !p.m.Findings[vocab.ReedBroken] {
+		return
+	}
+	for i := range parts {
+		f, names := parts[i].part.True["broken"]
+		if !names || f != vocab.ReedBrokenSuction && f != vocab.ReedBrokenDischarge || p.use[parts[i].From] != unused {
+			continue
+		}
+		if _, told := p.m.Findings[f]; !told && !p.is(parts[i].From-1, "not", "no", "or", "maybe") {
+			p.m.Findings[f] = true
+			p.mark(parts[i].From, parts[i].To, named)
+		}
 	}
 }
 
@@ -35,7 +53,7 @@ func (p *parse) findDirect() []lex.Match {
 	var covered []lex.Match
 	for _, m := range p.r.direct.Find(p.t) {
 		d := p.r.words.Direct[m.ID]
-		if p.insideName(m.From, m.To) || p.isPlateOrTest(m) {
+		if p.insideName(m.From, m.To) || p.isPlateOrTest(m) || p.r.parts.At(p.t, m.From).To > m.To {
 			continue
 		}
 		p.r.scope.Judge(p.t, &m)
@@ -296,11 +314,26 @@ func (p *parse) hasOwn(s, c *mention, conditions []mention, step int) bool {
 		if _, _, ok := o.meaning(s.part); !ok {
 			continue
 		}
-		if step > 0 && o.From >= s.To && o.From-s.To <= 2 || step < 0 && o.To <= s.From && s.From-o.To <= 1 {
+		if step > 0 && o.From >= s.To && o.From-s.To <= 2 || step < 0 && o.To <= s.From && p.wordsBetween(o.To, s.From) <= 1 {
 			return true
 		}
 	}
+	for _, d := range p.directFound {
+		if step < 0 && d.To <= s.From && s.From-d.To <= longestName && p.wordsBetween(d.To, s.From) == 0 {
+			return true // "carbon on the plate"
+		}
+	}
 	return false
+}
+
+// wordsBetween counts the tokens from..to that are no small words.
+func (p *parse) wordsBetween(from, to int) (n int) {
+	for k := from; k < to; k++ {
+		if _, small := p.listed("small", k); !small {
+			n++
+		}
+	}
+	return n
 }
 
 // say notes what a condition says of a part.
@@ -363,7 +396,14 @@ func (p *parse) noBefore(i int) bool {
 
 // found notes a finding, or asks when the sender was not sure.
 func (p *parse) found(f vocab.Finding, yes bool, m lex.Match, from, to int) {
-	if p.isQuestion(from) || p.notChecked(from, to) || p.spokenOfBefore(from, to) {
+	if p.isQuestion(from) {
+		told, answer := p.answered(from)
+		if !told {
+			return
+		}
+		yes = yes == answer
+	}
+	if p.notChecked(from, to) || p.spokenOfBefore(from, to) {
 		return
 	}
 	p.mark(m.From, m.To, named)
@@ -383,6 +423,19 @@ func (p *parse) isQuestion(i int) bool {
 		}
 	}
 	return false
+}
+
+// answered: in "valve plate damaged? nah its ok" the speaker answers himself.
+func (p *parse) answered(i int) (told, answer bool) {
+	for k := i; k < min(i+farOff, len(p.t)-1); k++ {
+		if !p.is(k, "?") {
+			continue
+		}
+		_, no := p.listed("answer_no", k+1)
+		_, yes := p.listed("answer_yes", k+1)
+		return no || yes, yes
+	}
+	return false, false
 }
 
 // sayWhich: "broken reed, can't tell which" is sure of the reed.

@@ -15,6 +15,8 @@ func (p *parse) leftOver() {
 	if p.answer() {
 		return
 	}
+	p.updates()
+	p.otherGauge()
 	for i := range p.nums {
 		if q := &p.nums[i]; q.row == 3 && !q.used && !q.idle {
 			p.rowByUnit(i)
@@ -48,6 +50,79 @@ func (p *parse) answer() bool {
 		return true
 	}
 	return false
+}
+
+// updates reads "filter drop was 6, swapped it, now its 1": a number behind "now",
+// "down to", with no name of its own, is the value of today of what was read last.
+func (p *parse) updates() {
+	for i := 1; i < len(p.nums); i++ {
+		q := &p.nums[i]
+		if q.used || q.idle || q.row != 1 || q.frac || !p.isOfToday(q) {
+			continue
+		}
+		if k := p.lastRead(q); k >= 0 && p.toldAsPast(k) && q.fits(lexicon.KindOf(p.m.Readings[k].Key)) {
+			key := p.m.Readings[k].Key
+			if q.unit == nil {
+				q.unit, q.bare = p.unitAt(p.readAt[k]), p.unitAt(p.readAt[k]) == nil
+			}
+			p.put(q, key)
+		}
+	}
+}
+
+// otherGauge: "hd 241 lo 33": beside one gauge that is named, low or high is the other.
+func (p *parse) otherGauge() {
+	if q := p.behind("low", "lo"); q != nil && p.seen(vocab.DischargePressure) && !p.seen(vocab.SuctionPressure) {
+		p.put(q, vocab.SuctionPressure)
+	}
+	if q := p.behind("high", "hi"); q != nil && p.seen(vocab.SuctionPressure) && !p.seen(vocab.DischargePressure) {
+		p.put(q, vocab.DischargePressure)
+	}
+}
+
+// isOfToday: "now its 1", "down to 22 now": a word of today stands by the number.
+func (p *parse) isOfToday(q *quantity) bool {
+	if _, ok := p.listed("today", q.to); ok {
+		return true
+	}
+	for k := q.from - 1; k >= max(q.from-4, 0) && p.sentence[k] == p.sentence[q.core]; k-- {
+		if _, ok := p.listed("today", k); ok && !p.is(k, "its") {
+			return true
+		}
+		if p.nameOf[k] >= 0 || p.numOf[k] >= 0 {
+			return false
+		}
+	}
+	return false
+}
+
+// lastRead is the reading whose number stands last before q, at most a sentence back.
+func (p *parse) lastRead(q *quantity) int {
+	best := -1
+	for k, at := range p.readAt {
+		if at < q.core && p.sentence[at] >= p.sentence[q.core]-1 && (best < 0 || at > p.readAt[best]) {
+			best = k
+		}
+	}
+	return best
+}
+
+// toldAsPast: "was 6", "had 6", "started at 6".
+func (p *parse) toldAsPast(k int) bool {
+	at := p.readAt[k]
+	for i := max(at-3, 0); i < at; i++ {
+		if p.is(i, "was", "were", "had", "read", "started", "estaba", "from") && p.chunk[i] == p.chunk[at] {
+			return true
+		}
+	}
+	return false
+}
+
+func (p *parse) unitAt(token int) *lexicon.Unit {
+	if i := p.numOf[token]; i >= 0 {
+		return p.nums[i].unit
+	}
+	return nil
 }
 
 // alone holds that a message is a number and at most small words: "it's 31".
@@ -137,8 +212,6 @@ func (p *parse) byUnit(q *quantity) {
 		q.idle = true
 	case q.fits(lexicon.Volume) && p.says("accumulator"):
 		p.put(q, vocab.AccumulatorVolume)
-	case q.isMountain():
-		p.put(q, vocab.Altitude)
 	case q.fits(lexicon.Mass) && q.unit != nil && p.m.Facts[vocab.Refrigerant] != "" && p.nextToRefrigerant(q):
 		p.wonder(q, vocab.SystemCharge, vocab.ChargeAdded)
 	}
@@ -212,8 +285,8 @@ func (p *parse) loneFraction(q *quantity) {
 }
 
 func (p *parse) sizeTold(q *quantity) bool {
-	for k := max(q.from-3, 0); k < len(p.t) && k < q.to+3; k++ {
-		if p.is(k, "line", "copper", "pipe") && p.chunk[k] == p.chunk[q.core] {
+	for k := max(q.from-3, 0); k < len(p.t) && k < q.to+4; k++ {
+		if p.is(k, "line", "copper", "pipe") && p.sentence[k] == p.sentence[q.core] {
 			return true
 		}
 	}

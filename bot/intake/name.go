@@ -22,6 +22,15 @@ func (n *name) first() vocab.Key {
 	return n.Is[0]
 }
 
+// takesBare: a number without a unit can be this name's at all.
+func (n *name) takesBare() bool {
+	switch n.Only {
+	case lexicon.Size, lexicon.Volume, lexicon.Age, lexicon.Starts:
+		return false
+	}
+	return true
+}
+
 var legName = lexicon.Name{Is: []vocab.Key{vocab.VoltsAb}}
 
 // findNames finds the names of readings, and of lines, windings and legs.
@@ -42,7 +51,10 @@ func (p *parse) findNames() {
 			i = end // the cap of a cap tube, the head of a head gasket
 			continue
 		}
-		p.names = append(p.names, name{Name: &p.r.words.Readings[f.IDs[0]], from: i, to: f.To})
+		n := name{Name: &p.r.words.Readings[f.IDs[0]], from: i, to: f.To}
+		if !p.isForOther(&n) {
+			p.names = append(p.names, n)
+		}
 		i = f.To
 	}
 	for k := 1; k < len(p.names); k++ {
@@ -52,6 +64,20 @@ func (p *parse) findNames() {
 		}
 	}
 	p.index()
+}
+
+// isForOther: the number right behind is of another kind ("sat 45 min"), and none
+// stands right before: the words name nothing here.
+func (p *parse) isForOther(n *name) bool {
+	if n.Only == "" || n.Only == "any" || n.Plate || n.to >= len(p.t) || n.from > 0 && p.numOf[n.from-1] >= 0 {
+		return false
+	}
+	k := p.numOf[n.to]
+	if k < 0 || p.nums[k].core != n.to || p.nums[k].unit == nil {
+		return false
+	}
+	q := &p.nums[k]
+	return !q.fits(n.Only) && (n.Only != lexicon.Heat || !q.fits(lexicon.Share))
 }
 
 // index notes for each token the name and the number it is part of.
@@ -105,7 +131,7 @@ func (p *parse) cutsNumber(from, to int) bool {
 
 // legAt reads L1-L2, T2-T3, A-B, 1-2 (beside others of its kind), "leg A", "L1".
 func (p *parse) legAt(i int) (name, bool) {
-	if p.use[i] != unused {
+	if p.use[i] != unused || p.is(i+1, "to", "a") && p.is(i+2, "ground", "case", "shell", "frame") {
 		return name{}, false
 	}
 	if p.is(i, "leg", "legs", "phase", "phases") && p.isDigitPair(i+1) {
@@ -124,6 +150,9 @@ func (p *parse) legAt(i int) (name, bool) {
 	}
 	a, kind := legLetter(p.t[i])
 	if a == 0 {
+		if n, ok := p.letterPair(i); ok {
+			return n, true
+		}
 		return p.digitLegs(i)
 	}
 	j := i + 1
@@ -139,6 +168,28 @@ func (p *parse) legAt(i int) (name, bool) {
 		return p.legName(i, i+1, string(a), kind), true
 	}
 	return name{}, false
+}
+
+// letterPair reads "ab 478 bc 481 ca 475": at least two such pairs stand in the message.
+func (p *parse) letterPair(i int) (name, bool) {
+	a, b, ok := twoLegs(p.t[i])
+	if !ok {
+		return name{}, false
+	}
+	for k := range p.t {
+		if c, d, other := twoLegs(p.t[k]); other && legPair(c, d) != legPair(a, b) {
+			return p.legName(i, i+1, legPair(a, b), 0), true
+		}
+	}
+	return name{}, false
+}
+
+func twoLegs(t lex.Token) (a, b byte, ok bool) {
+	w := t.Plain
+	if t.Kind != lex.Word || len(w) != 2 || w[0] < 'a' || w[0] > 'c' || w[1] < 'a' || w[1] > 'c' || w[0] == w[1] {
+		return 0, 0, false
+	}
+	return w[0], w[1], true
 }
 
 // digitLegs reads 1-2, 2-3, 1-3 where at least two of them stand in the message.

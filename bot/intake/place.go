@@ -22,7 +22,7 @@ func (p *parse) findPlace() {
 		}
 	}
 	if p.is(tag, ",") {
-		if end := p.siteEnd(tag+1, true); end >= tag+3 && p.fillsChunk(tag+1, end) && (p.capitals(tag+1, end) || p.strange(tag+1, end)) {
+		if end := p.siteEnd(tag+1, true); end >= tag+3 && (p.fillsChunk(tag+1, end) && p.strange(tag+1, end) || p.capitals(tag+1, end) && (p.fillsChunk(tag+1, end) || p.t[end].Kind != lex.Word || p.use[end] != unused)) {
 			p.setSite(tag+1, end)
 			return
 		}
@@ -179,6 +179,9 @@ func (p *parse) findUnit() int {
 // single letter.
 func (p *parse) isTag(i, end, j int) bool {
 	t := p.t[j]
+	if p.is(i-1, "the", "a") && p.is(i-2, "at", "of", "into", "from", "to", "leaving", "entering", "near", "off") && j == end {
+		return false // "line at the compressor 38"
+	}
 	if p.is(end-1, "compressor", "condenser", "cooler", "freezer", "system", "unit") && p.is(i-1, "at", "line", "my", "new", "inlet") {
 		return false
 	}

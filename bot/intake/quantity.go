@@ -2,6 +2,7 @@ package intake
 
 import (
 	"math"
+	"strings"
 
 	"coldcase/bot/intake/lex"
 	"coldcase/refdata/lexicon"
@@ -40,6 +41,8 @@ func (p *parse) findNumbers() {
 		i = end
 	}
 	p.joinFeetInches()
+	p.joinPoundsOunces()
+	p.joinSplitHundreds()
 	p.joinRanges()
 	p.joinAltitude()
 	p.giveBackUnits()
@@ -61,6 +64,16 @@ func (p *parse) quantityAt(i int) (q quantity, end int) {
 	case t.Kind == lex.Number:
 		q.value, q.frac, q.signed, end = t.Value, t.Frac, t.Signed, i+1
 		q = p.digitsWithWords(q, &end)
+		q.frac = q.frac || p.isTubeDecimal(t)
+	case p.hourPart(i) > 0:
+		q.value, q.unit, q.bare, q.spoken = p.hourPart(i), p.r.minutes, false, true
+		for end = i; !p.is(end, "hours"); end++ {
+		}
+		q.numTo, q.to = end+1, end+1
+		return q, end + 1
+	case p.isMinusDigits(i):
+		q.value, q.frac, q.signed, end = -p.t[i+1].Value, p.t[i+1].Frac, true, i+2
+		q.core = i + 1
 	case p.isInchAnd(i):
 		v, e, _ := p.spokenFraction(p.inchFraction(i))
 		q.value, end, q.frac, q.spoken = 1+v, e, true, true
@@ -84,6 +97,12 @@ func (p *parse) quantityAt(i int) (q quantity, end int) {
 	return q, q.to
 }
 
+// isTubeDecimal: 1.375, .875: the outside diameter of a tube as a decimal of three places.
+func (p *parse) isTubeDecimal(t lex.Token) bool {
+	dot := strings.IndexByte(t.Text, '.')
+	return dot >= 0 && len(t.Text)-dot == 4 && t.Value < 6 && t.Value*8 == math.Trunc(t.Value*8)
+}
+
 // isInchAnd sees "inch and an eighth", "inch and three eighths".
 func (p *parse) isInchAnd(i int) bool {
 	if !p.is(i, "inches") || !p.is(i+1, "and") {
@@ -105,6 +124,43 @@ func (p *parse) inchFraction(i int) int {
 func (p *parse) isMinus(i int) bool {
 	_, ok := p.listed("minus", i)
 	return (ok || p.is(i, "negative")) && p.isNumeral(i+1)
+}
+
+// hourPart is how many minutes "half an hour", "a quarter of an hour" are; 0 is none.
+func (p *parse) hourPart(i int) float64 {
+	if !p.is(i, "half", "quarter") {
+		return 0
+	}
+	k := i + 1
+	for p.is(k, "of", "an", "a") {
+		k++
+	}
+	if !p.is(k, "hours") {
+		return 0
+	}
+	return 60 * p.r.words.Fractions[p.t[i].Word]
+}
+
+// isMinusDigits: "minus 5"; "box negative 10", but not "acid test negative 12 starts".
+func (p *parse) isMinusDigits(i int) bool {
+	if i+1 >= len(p.t) || p.t[i+1].Kind != lex.Number || p.t[i+1].Signed || p.use[i+1] != unused {
+		return false
+	}
+	if _, ok := p.listed("minus", i); ok {
+		return true
+	}
+	if !p.is(i, "negative", "neg") {
+		return false
+	}
+	for k := i; k >= max(i-3, 1); k-- {
+		if p.namedBefore(k) {
+			return true
+		}
+		if !p.is(k-1, "like", "about", "is", "at", "approximately", "around", "was", "its") {
+			return false
+		}
+	}
+	return i == 0
 }
 
 // digitsWithWords reads "12 hundred", "40 thousand", "36k".
@@ -155,7 +211,7 @@ func (p *parse) unitAfter(q *quantity) {
 		i++ // 12-lb
 	}
 	f := p.r.units.At(p.t, i)
-	if f.To == i || p.use[i] != unused {
+	if f.To == i || p.use[i] != unused || p.t[i].Is("insulation") && !p.isMegs(i) {
 		return
 	}
 	u := &p.r.words.Units[f.IDs[0]]
@@ -167,7 +223,33 @@ func (p *parse) unitAfter(q *quantity) {
 		return
 	}
 	q.unit, q.bare, q.to = u, false, f.To
+	p.inchesOfVacuum(q)
 }
+
+// isMegs: megs are a unit, "meg'd", "megged" and "megger" are what was done.
+func (p *parse) isMegs(i int) bool {
+	w := strings.ToLower(p.t[i].Text)
+	return w == "meg" || w == "megs"
+}
+
+// inchesOfVacuum: in 8" suct vac the inches are of mercury.
+func (p *parse) inchesOfVacuum(q *quantity) {
+	if q.code(lexicon.Size) != units.CodeInch || q.frac {
+		return
+	}
+	for k := q.to; k < len(p.t) && k < q.to+vacuumReach; k++ {
+		if p.is(k, "vacuum") && !p.is(k+1, "pump", "test") {
+			q.unit = p.r.inchesVacuum
+			return
+		}
+		if _, small := p.listed("small", k); !small && !p.is(k, "suction", "low", "side", "lp", "sp", "gauge") {
+			return
+		}
+	}
+}
+
+// vacuumReach is how many tokens behind the inches the vacuum may be named.
+const vacuumReach = 4
 
 // isHeadName: in "lp 22 hp 208" the hp is the high side and no horsepower.
 func (p *parse) isHeadName(q *quantity, i int) bool {
@@ -187,14 +269,24 @@ func (p *parse) unitStands(q *quantity, i int, u *lexicon.Unit, glued bool) bool
 	case "in":
 		return q.frac || glued || p.endsIn(i) || p.is(i+1, "riser", "suction", "liquid", "line", "of", "discharge", "acr", "copper")
 	case "a":
-		if p.is(i+1, "-") && p.t[i+1].Glued {
-			return false // A-C is a leg
+		if p.isLegPair(i) {
+			return false
 		}
 		return glued || t.Text == "A" || p.endsIn(i) && q.value >= 2
 	case "c", "f", "k", "m", "l", "h", "g", "v", "w":
-		return glued || t.Text != t.Plain || i+1 >= len(p.t) || p.t[i+1].Kind != lex.Number || t.Plain != "c"
+		return !p.isLegPair(i) && (glued || t.Text != t.Plain || i+1 >= len(p.t) || p.t[i+1].Kind != lex.Number || t.Plain != "c")
 	}
 	return glued || !u.Glued
+}
+
+// isLegPair: in "2.4 C-A 2.5" the letter names a leg.
+func (p *parse) isLegPair(i int) bool {
+	if i+2 >= len(p.t) || !p.is(i+1, "-", "/") || !p.t[i+1].Glued {
+		return false
+	}
+	a, _ := legLetter(p.t[i])
+	b, _ := legLetter(p.t[i+2])
+	return a != 0 && b != 0 && a != b
 }
 
 // endsIn: "60 in" at the end of its part.
@@ -229,6 +321,51 @@ func (p *parse) joinFeetInches() {
 		a.to = b.to
 		p.nums = append(p.nums[:i+1], p.nums[i+2:]...)
 	}
+}
+
+// joinPoundsOunces makes "12 lb 6 oz" one mass.
+func (p *parse) joinPoundsOunces() {
+	for i := 0; i+1 < len(p.nums); i++ {
+		a, b := &p.nums[i], &p.nums[i+1]
+		gap := b.core - a.to
+		if a.code(lexicon.Mass) != units.CodePound || b.code(lexicon.Mass) != units.CodeOunce || b.value >= 16 || a.idle || b.idle {
+			continue
+		}
+		if gap == 0 || gap == 1 && p.is(a.to, "and", ",", "y", "-") {
+			a.value += b.value / 16
+			a.to = b.to
+			p.nums = append(p.nums[:i+1], p.nums[i+2:]...)
+		}
+	}
+}
+
+// joinSplitHundreds makes "hi 2 50" one doubtful 250: dictation writes hundreds so.
+func (p *parse) joinSplitHundreds() {
+	for i := 0; i+1 < len(p.nums); i++ {
+		a, b := &p.nums[i], &p.nums[i+1]
+		if !p.isPlainDigits(a, 1) || !p.isPlainDigits(b, 2) || b.core != a.to || p.t[b.core].Glued || !p.nameOrHighBefore(a.from) || p.nameBegins(b.to) {
+			continue
+		}
+		if i+2 < len(p.nums) && p.nums[i+2].core == b.to {
+			continue
+		}
+		a.value, a.to, a.numTo, a.doubtful = 100*a.value+b.value, b.to, b.numTo, true
+		p.nums = append(p.nums[:i+1], p.nums[i+2:]...)
+	}
+}
+
+// isPlainDigits: a bare whole number of so many digits.
+func (p *parse) isPlainDigits(q *quantity, n int) bool {
+	return q.unit == nil && !q.idle && !q.frac && !q.signed && !q.spoken && len(p.t[q.core].Text) == n && q.to == q.core+1 && p.t[q.core].Text[0] != '0'
+}
+
+func (p *parse) nameOrHighBefore(i int) bool {
+	return p.is(i-1, "hi", "high", "low", "lo") || p.namedBefore(i)
+}
+
+// nameBegins: the words of a reading's name begin at token i.
+func (p *parse) nameBegins(i int) bool {
+	return i < len(p.t) && p.r.names.At(p.t, i).To > i
 }
 
 // code is the unit's code for a kind, empty when it does not fit.
@@ -269,6 +406,9 @@ func (p *parse) joinRanges() {
 }
 
 func (p *parse) isRange(a, b *quantity) bool {
+	if p.r.supply[[2]float64{a.value, b.value}] && p.is(a.to, "-") && p.saysSupplyText(a, b) {
+		return false
+	}
 	if a.frac || b.frac || a.idle || b.idle || a.signed != b.signed || a.unit != nil && b.unit != nil && a.unit != b.unit {
 		return false
 	}
@@ -295,6 +435,16 @@ func (p *parse) isRange(a, b *quantity) bool {
 		lo, hi = min(lo, hi), max(lo, hi)
 	}
 	return hi > lo && (hi-lo <= widestRange*hi || hi-lo <= rangeSlack) && hi > 3
+}
+
+// saysSupplyText is saysSupply before the names are found: the plate by its word.
+func (p *parse) saysSupplyText(a, b *quantity) bool {
+	for k := max(a.from-supplyReach, 0); k < a.from; k++ {
+		if p.is(k, "nameplate", "plate", "tag", "rated") {
+			return true
+		}
+	}
+	return p.saysSupply(a, b)
 }
 
 // roughly notes "about", "-ish", and the doubt of "either 28 or 82".
@@ -350,7 +500,7 @@ func (p *parse) namedBefore(i int) bool {
 		if f := p.r.names.At(p.t, k); f.To == i {
 			return true
 		}
-		if letter, kind := legLetter(p.t[k]); letter != 0 && kind != 0 && k == i-1 {
+		if letter, kind := legLetter(p.t[k]); letter != 0 && k == i-1 && (kind != 0 || p.is(k-1, "-", "/") && p.t[k].Glued) {
 			return true
 		}
 	}

@@ -9,34 +9,39 @@ import (
 
 	"coldcase/bot/intake/lex"
 	"coldcase/refdata/lexicon"
+	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
 )
 
 // Reader reads messages by the words of one lexicon. It is not changed by
 // reading, so many may read with it at once.
 type Reader struct {
-	words       *lexicon.Lexicon
-	spelling    *lex.Spelling
-	scope       *lex.Scope
-	lists       *lex.Phrases // word lists of the lexicon; id is the number of the list
-	listNames   []string
-	names       *lex.Phrases // of readings
-	units       *lex.Phrases
-	values      *lex.Phrases
-	has         *lex.Phrases
-	parts       *lex.Phrases
-	direct      *lex.Phrases
-	conditions  *lex.Phrases
-	condition   []string // name of a condition by its phrase
-	said        circumstancePhrases
-	contraction map[string]bool
-	questions   *lex.Phrases
+	words                 *lexicon.Lexicon
+	spelling              *lex.Spelling
+	scope                 *lex.Scope
+	lists                 *lex.Phrases // word lists of the lexicon; id is the number of the list
+	listNames             []string
+	names                 *lex.Phrases // of readings
+	units                 *lex.Phrases
+	values                *lex.Phrases
+	has                   *lex.Phrases
+	parts                 *lex.Phrases
+	direct                *lex.Phrases
+	conditions            *lex.Phrases
+	condition             []string // name of a condition by its phrase
+	said                  circumstancePhrases
+	contraction           map[string]bool
+	questions             *lex.Phrases
+	chat                  *lex.Phrases // small talk made of words of the trade
+	inchesVacuum, minutes *lexicon.Unit
+	supply                map[[2]float64]bool // pairs of voltages that stand on one nameplate
+	whole                 map[string]bool     // words with digits at their end: co2, in3
 }
 
 // New makes a reader of a lexicon.
 func New(words *lexicon.Lexicon) (*Reader, error) {
 	r := &Reader{words: words}
-	r.spelling = lex.NewSpelling(r.variants(), append(lexicon.English(), words.Lists["everyday"]...))
+	r.spelling = lex.NewSpelling(r.variants(), append(lexicon.English(), words.Lists["everyday"]...), r.englishSaid())
 	b := phraseBook{r: r, small: words.Lists["small"]}
 	r.names, r.units, r.values, r.has = b.empty(), b.bare(), b.bare(), b.empty()
 	r.parts, r.direct, r.conditions = b.empty(), b.empty(), b.empty()
@@ -45,6 +50,14 @@ func New(words *lexicon.Lexicon) (*Reader, error) {
 	}
 	for i, u := range words.Units {
 		b.add(r.units, u.Say, i)
+	}
+	for i := range words.Units {
+		if words.Units[i].As[lexicon.Time] == units.CodeMinute && words.Units[i].Times == 0 {
+			r.minutes = &words.Units[i]
+		}
+		if words.Units[i].As[lexicon.Pressure] == units.CodeInHgVacuum {
+			r.inchesVacuum = &words.Units[i]
+		}
 	}
 	for i, v := range words.Values {
 		b.add(r.values, v.Say, i)
@@ -69,12 +82,23 @@ func New(words *lexicon.Lexicon) (*Reader, error) {
 	}
 	doubts := b.bare()
 	b.add(doubts, words.Lists["doubt_phrases"], 0)
+	r.chat = b.bare()
+	b.add(r.chat, words.Lists["chat_phrases"], 0)
 	r.questions = b.empty()
 	for i, q := range words.Questions {
 		b.add(r.questions, q.Say, i)
 	}
 	r.scope = &lex.Scope{Deny: set(words.Lists["deny"]), DenyAfter: set(words.Lists["deny_after"]), Turn: set(words.Lists["turn"]), Doubt: set(words.Lists["doubt"]), DoubtPhrases: doubts}
 	r.contraction = set(words.Lists["contractions"])
+	r.whole = set(words.Lists["with_digits"])
+	r.supply = map[[2]float64]bool{}
+	for _, pair := range words.Lists["supply_pairs"] {
+		var low, high float64
+		if _, err := fmt.Sscanf(pair, "%g/%g", &low, &high); err != nil {
+			return nil, fmt.Errorf("lexicon: supply_pairs: %q: write 208/230", pair)
+		}
+		r.supply[[2]float64{low, high}] = true
+	}
 	r.said = compileCircumstances(words.Circumstances)
 	return r, b.err
 }
@@ -101,6 +125,23 @@ func (r *Reader) variants() map[string]string {
 		}
 	}
 	return v
+}
+
+// englishSaid are the English words of some length that phrases hold.
+func (r *Reader) englishSaid() []string {
+	const shortest = 5
+	english, out := set(lexicon.English()), []string(nil)
+	for _, say := range r.words.Phrases() {
+		for w := range strings.FieldsSeq(strings.ToLower(say)) {
+			for alt := range strings.SplitSeq(strings.TrimSuffix(w, "?"), "|") {
+				if len(alt) >= shortest && english[alt] {
+					out = append(out, alt)
+					delete(english, alt)
+				}
+			}
+		}
+	}
+	return out
 }
 
 // phraseBook fills sets of phrases and keeps the first mistake.
@@ -154,14 +195,17 @@ func BuiltIn() (*Reader, error) { return builtIn() }
 const maxText = 16 << 10
 
 // Read reads one message.
-func (r *Reader) Read(text string, ctx Context) Message {
+func (r *Reader) Read(text string, ctx Context) Message { return r.parse(text, ctx).m }
+
+func (r *Reader) parse(text string, ctx Context) *parse {
 	if len(text) > maxText {
 		text = text[:maxText]
 	}
-	p := &parse{r: r, text: text, ctx: ctx, t: lex.Split(text)}
+	p := &parse{r: r, text: text, ctx: ctx, t: lex.Split(text, r.whole)}
 	p.m = Message{Facts: vocab.Facts{}, Findings: map[vocab.Finding]bool{}}
 	r.spelling.Fix(p.t)
 	p.use = make([]use, len(p.t))
+	p.passChat()
 	p.sentences()
 	p.hearLists()
 	p.findCase()
@@ -184,8 +228,23 @@ func (r *Reader) Read(text string, ctx Context) Message {
 	p.findState()
 	p.findQuestion()
 	p.findUnread()
-	return p.m
+	return p
 }
+
+// passChat takes small talk out that is made of words of the trade: "head out at 5",
+// "just in case", "low on gas".
+func (p *parse) passChat() {
+	for _, m := range p.r.chat.Find(p.t) {
+		for k := m.From; k < m.To; k++ {
+			if p.t[k].Kind == lex.Word {
+				p.t[k].Word, p.t[k].Plain, p.use[k] = chatted, chatted, named
+			}
+		}
+	}
+}
+
+// chatted stands for a word of small talk; no phrase of the lexicon has it.
+const chatted = "\x00"
 
 // use says what a token was used for.
 type use uint8
@@ -236,8 +295,15 @@ func (p *parse) sentences() {
 		if base, ok := strings.CutSuffix(strings.ToLower(t.Text), "'s"); ok && !p.r.contraction[t.Plain] {
 			p.t[i].Word, _ = p.r.spelling.Canonical(base) // "the low side's at 22"
 		}
+		if base, ok := strings.CutSuffix(strings.ToLower(t.Text), "'d"); ok && p.r.spelling.Trade(base) {
+			p.t[i].Word, p.t[i].Known = base, true // "meg'd it"
+			p.t[i].Word, _ = p.r.spelling.Canonical(base)
+		}
 		switch {
 		case lex.EndsSentence(t):
+			if i+1 < n && lex.EndsSentence(p.t[i+1]) {
+				continue // "twelve ounces... no make that nine"
+			}
 			s++
 			c++
 		case lex.EndsClause(t), p.spacedDash(i):

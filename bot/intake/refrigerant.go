@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"coldcase/bot/intake/lex"
+	"coldcase/refdata/lexicon"
 	"coldcase/refdata/refrigerant"
 	"coldcase/refdata/vocab"
 )
@@ -232,7 +233,29 @@ func (p *parse) standsAsRefrigerant(i, e, v int) bool {
 	if v < 100 && !p.is(i-1, "r", "on", "refrigerant", "gas", "running") {
 		return false
 	}
-	return !p.nameWaits(i) && !p.legWaits(i)
+	return !p.nameWaits(i) && !p.legWaits(i) && !p.nameBehindWaits(e)
+}
+
+// nameBehindWaits: in "290 head, disch 271" the number is the head's: no other
+// follows the name.
+func (p *parse) nameBehindWaits(e int) bool {
+	f := p.r.names.At(p.t, e)
+	if f.To == e {
+		return false
+	}
+	n := p.r.words.Readings[f.IDs[0]]
+	if n.Loose || n.Ignore || n.Only != "" || len(n.Is) != 1 || lexicon.KindOf(n.Is[0]) != lexicon.Pressure {
+		return false
+	}
+	for k := f.To; k < len(p.t) && k < f.To+4; k++ {
+		if p.t[k].Kind == lex.Number || p.isNumeral(k) {
+			return false
+		}
+		if lex.EndsClause(p.t[k]) {
+			return true
+		}
+	}
+	return f.To >= len(p.t)
 }
 
 // testBefore: in "vac 250 hold 30 min 290" the last number is no refrigerant.
@@ -287,9 +310,9 @@ func (p *parse) nameWaits(i int) bool {
 		if between {
 			continue // that name has its number
 		}
-		n := p.r.words.Readings[f.IDs[0]]
+		n := name{Name: &p.r.words.Readings[f.IDs[0]]}
 		before := k > 0 && (p.t[k-1].Kind == lex.Number || p.isNumeral(k-1)) && f.To == i && !p.ownNumber(k-1)
-		return !n.Ignore && !before && (!n.Loose || n.Only != "")
+		return !n.Ignore && !before && (!n.Loose || n.Only != "") && n.takesBare()
 	}
 	return false
 }

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"coldcase/refdata/lexicon"
+	"coldcase/refdata/limits"
 	"coldcase/refdata/vocab"
 )
 
@@ -122,6 +123,9 @@ func (p *parse) pairIsGauges(i int) (low, high vocab.Key, ok bool) {
 	if a.unit == nil && b.unit == nil && (b.value < 20 || a.value > 999 || b.value > 1900) {
 		return "", "", false
 	}
+	if span, _ := limits.Plausible(vocab.SuctionPressure, p.refrigerant()); a.unit == nil && a.value > span.UnusuallyHigh && b.value > span.UnusuallyHigh && !p.nameEndsAt(a.from) && !p.gaugeNamed(b.to) {
+		return "", "", false
+	}
 	if a.rowBy == byAnd && (b.value < 60 || a.value >= b.value) && a.bare {
 		return "", "", false
 	}
@@ -135,6 +139,16 @@ func (p *parse) pairIsGauges(i int) (low, high vocab.Key, ok bool) {
 		return vocab.SuctionPressure, vocab.DischargePressure, true
 	}
 	return vocab.SuctionPressure, vocab.DischargePressure, a.value < b.value
+}
+
+// gaugeNamed: "320/180 head/suct", "on the gauges".
+func (p *parse) gaugeNamed(i int) bool {
+	for k := i; k < len(p.t) && k < i+3; k++ {
+		if p.nameOf[k] >= 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // pairNames looks at the names around a pair: which gauge is named first when

@@ -45,13 +45,45 @@ func (p *parse) storyAt(s *story, i int) (end int, ok bool) {
 		return i, q.core == i && s.kind == lexicon.Vacuum && q.unit != nil && q.fits(lexicon.Vacuum) && !q.used
 	}
 	end, ok = p.listed(s.list, i)
-	if !ok {
+	if !ok && s.list == "pumpdown_test" {
+		end, ok = p.listed("vacuum_test", i)
+		ok = ok && !p.is(i, "vacuum") && p.inPounds(end)
+	}
+	if !ok || s.kind == lexicon.Vacuum && !p.is(i, "vacuum") && p.tempNamedBefore(i) {
 		return i, false
 	}
 	if _, part := p.listed("not_a_test", end); part {
 		return i, false
 	}
+	if s.kind == lexicon.Vacuum && !p.is(i, "vacuum") && p.inPounds(end) {
+		return i, false
+	}
 	return end, true
+}
+
+// tempNamedBefore: "box pulled down to 2 overnight" is no vacuum.
+func (p *parse) tempNamedBefore(i int) bool {
+	for k := i - 1; k >= max(i-3, 0) && p.chunk[k] == p.chunk[i]; k-- {
+		if n := p.nameAt(k); n != nil && n.first() != vocab.SuctionPressure {
+			return true
+		}
+	}
+	return false
+}
+
+// inPounds: "pulled it down to zero … came up to nineteen pounds" is a pump-down.
+func (p *parse) inPounds(from int) bool {
+	for k := from; k < len(p.t) && p.sentence[k] == p.sentence[from]; k++ {
+		if i := p.numOf[k]; i >= 0 && p.nums[i].unit != nil {
+			if p.nums[i].fits(lexicon.Vacuum) {
+				return false
+			}
+			if p.nums[i].fits(lexicon.Pressure) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // tell reads the numbers of a test, from the part of its words on to the next
@@ -130,7 +162,7 @@ func (p *parse) isLevel(q *quantity, s *story) bool {
 	if q.unit != nil {
 		return q.fits(s.kind)
 	}
-	return !q.frac && q.value >= s.least && !(q.spoken && q.value < 4) && p.t[q.core].Kind != lex.Mark
+	return !q.frac && q.value >= s.least && !(q.spoken && q.value > 0 && q.value < 4) && p.t[q.core].Kind != lex.Mark
 }
 
 // isTestTemp: "at 71F", "70 deg", or a bare number too small for the pressure.
@@ -168,13 +200,24 @@ func (p *parse) putOrdered(qs []*quantity, first, last vocab.Key, askLone bool) 
 		if i > 0 {
 			key = last
 		}
-		if i == 0 && len(qs) == 2 && p.is(qs[1].from-1, "from") {
-			key = last
-		} else if i == 1 && len(qs) == 2 && p.is(q.from-1, "from") {
-			key = first
+		if len(qs) == 2 && p.toldBackwards(qs[0], qs[1]) {
+			key = [2]vocab.Key{last, first}[i]
 		}
 		p.put(q, key)
 	}
+}
+
+// toldBackwards: "900 after half an hour, it started at 400", "287 now from 300".
+func (p *parse) toldBackwards(one, second *quantity) bool {
+	if p.is(second.from-1, "from") {
+		return true
+	}
+	for k := max(second.from-3, one.to+1); k < second.from; k++ {
+		if _, ok := p.listed("first_words", k); ok && p.chunk[k] == p.chunk[second.core] && !p.is(k, "before") {
+			return true
+		}
+	}
+	return false
 }
 
 type order uint8

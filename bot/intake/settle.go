@@ -58,10 +58,6 @@ func (p *parse) decide(q *quantity, n *name, c choice) {
 
 // wonder asks which of several readings a number is.
 func (p *parse) wonder(q *quantity, keys ...vocab.Key) {
-	if q.isMountain() {
-		p.put(q, vocab.Altitude)
-		return
-	}
 	q.used = true
 	p.mark(q.from, q.to, counted)
 	for _, k := range keys {

@@ -15,17 +15,46 @@ func (p *parse) spoken(i int) (value float64, end int, frac bool) {
 	if v, e, ok := p.spokenPoint(end); ok {
 		return whole + v, e, false
 	}
+	if v, ok := p.numeral(end); ok && v > 0 && v < 10 && p.isTenthSaid(i, end) {
+		return whole + v/10, end + 1, false
+	}
 	j := end
 	if p.is(j, "and", "y") {
 		j++
 	}
-	if p.is(j, "a") && p.is(j+1, "half", "quarter") {
+	if p.is(j, "a", "an") && j > end {
 		j++
 	}
 	if v, e, ok := p.spokenFraction(j); ok && whole < 13 && v < 1 {
 		return whole + v, e, true
 	}
 	return whole, end, false
+}
+
+// isTenthSaid: "thirty one point five thirty two and thirty one nine": the point of
+// the last is left out. Only behind a decimal in the same sentence, and where the
+// digit begins no number of its own.
+func (p *parse) isTenthSaid(i, end int) bool {
+	if last, _ := p.numeral(end - 1); end-i < 2 || last < 1 || last > 9 || p.isNumeral(end+1) || p.nameBegins(end+1) && !p.numberBehindName(end+1) || p.r.units.At(p.t, end+1).To > end+1 {
+		return false
+	}
+	for k := max(i-farOff, 0); k < i; k++ {
+		if p.sentence[k] == p.sentence[i] && p.isPoint(k) {
+			return true
+		}
+	}
+	return false
+}
+
+// numberBehindName: the name at token i has a number of its own behind it.
+func (p *parse) numberBehindName(i int) bool {
+	to := p.r.names.At(p.t, i).To
+	for k := to; k < min(to+3, len(p.t)); k++ {
+		if p.t[k].Kind == lex.Number || p.isNumeral(k) {
+			return true
+		}
+	}
+	return false
 }
 
 func (p *parse) numeral(i int) (float64, bool) {

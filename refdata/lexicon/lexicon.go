@@ -89,6 +89,7 @@ type Name struct {
 	Row    []vocab.Key          `yaml:"row"`
 	Plate  bool                 `yaml:"plate"`
 	Ignore bool                 `yaml:"ignore"`
+	Behind bool                 `yaml:"behind"`
 }
 
 // Beside settles a bare number by another key of the same message.

@@ -22,7 +22,7 @@ func (p *parser) wrong(n *yaml.Node, do, format string, args ...any) {
 
 // lists are the sections that hold plain words or phrases.
 var lists = []string{
-	"everyday", "contractions", "foreign", "small", "deny", "deny_after", "turn", "doubt", "doubt_phrases", "approx_before", "approx_after",
+	"everyday", "contractions", "with_digits", "chat_phrases", "site_words", "supply_pairs", "mass_follows", "answer_no", "answer_yes", "case_before", "supply_words", "beyond", "refrigerant_behind", "foreign", "small", "deny", "deny_after", "turn", "doubt", "doubt_phrases", "approx_before", "approx_after",
 	"doubtful", "corrections", "earlier", "today", "idle_before", "idle_after", "swings", "idle_units", "points", "minus", "below",
 	"refrigerant_before", "present", "absent", "equipment", "unchecked",
 	"vacuum_test", "pumpdown_test", "not_a_test", "holding_test", "first_words", "last_words", "rise_words",
@@ -40,7 +40,7 @@ func (p *parser) handlers() map[string]func(*yaml.Node) {
 		"bare_refrigerants": table(p, l.BareRefrigerants),
 		"conditions":        table(p, l.Conditions),
 		"units":             section(p, &l.Units, p.unit, "say", "as", "times", "glued", "assumed"),
-		"readings":          section(p, &l.Readings, p.reading, "say", "is", "or", "ask", "beside", "of", "only", "loose", "row", "plate", "ignore"),
+		"readings":          section(p, &l.Readings, p.reading, "say", "is", "or", "ask", "beside", "of", "only", "loose", "row", "plate", "ignore", "behind"),
 		"values":            section(p, &l.Values, p.value, "fact", "is", "say"),
 		"has":               section(p, &l.Has, p.value, "fact", "say"),
 		"parts":             section(p, &l.Parts, p.part, "name", "say", "true", "false"),

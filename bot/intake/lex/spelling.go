@@ -7,32 +7,67 @@ import "strings"
 type Spelling struct {
 	canonical map[string]string   // every trade word and variant → canonical word
 	english   map[string]struct{} // words that are right as they are
+	frame     map[string]string   // the same with doubled ones once
 	shape     map[string]string   // consonants of the trade's words → canonical word, "" where several share them
 	near      map[string][]string // what is left of a trade word after deleting letters → those words
 }
 
 // NewSpelling builds a spelling from variants (variant → canonical) and the
 // words that must never be taken for a mistyped one.
-func NewSpelling(variants map[string]string, english []string) *Spelling {
+//
+// also are English words that phrases of the trade hold: a mistyped word may be
+// meant to be one, but they are no words of the trade.
+func NewSpelling(variants map[string]string, english, also []string) *Spelling {
 	s := &Spelling{
 		canonical: variants,
 		english:   make(map[string]struct{}, len(english)),
 		shape:     make(map[string]string, len(variants)),
+		frame:     make(map[string]string, len(variants)),
 		near:      make(map[string][]string, 8*len(variants)),
 	}
 	for _, w := range english {
 		s.english[w] = struct{}{}
+	}
+	for _, w := range also {
+		s.mayMean(w, w)
 	}
 	for w, c := range variants {
 		if other, ok := s.shape[consonants(w)]; ok && other != c {
 			c = ""
 		}
 		s.shape[consonants(w)] = c
-		if reach(len(w)) > 0 {
-			deletions(w, reach(len(w)), func(d string) { s.near[d] = append(s.near[d], w) })
-		}
+		s.mayMean(w, variants[w])
 	}
 	return s
+}
+
+// mayMean notes what a mistyped word may stand for.
+func (s *Spelling) mayMean(w, c string) {
+	if f := frame(w); len(f) >= shortestFrame {
+		if other, ok := s.frame[f]; ok && other != c {
+			c = ""
+		}
+		s.frame[f] = c
+	}
+	if reach(len(w)) > 0 {
+		deletions(w, reach(len(w)), func(d string) { s.near[d] = append(s.near[d], w) })
+	}
+}
+
+// shortestFrame is how many consonants a word needs to be known by them alone.
+const shortestFrame = 4
+
+// frame is the consonants of a word, doubled ones once: "comprsr" and "compressor".
+func frame(w string) string {
+	c := []byte(consonants(w))
+	n := 0
+	for i := range c {
+		if i == 0 || c[i] != c[i-1] {
+			c[n] = c[i]
+			n++
+		}
+	}
+	return string(c[:n])
 }
 
 // shortest word that may have any slip; a shorter one may only lack a letter in
@@ -93,9 +128,12 @@ func (s *Spelling) repair(w string) (string, bool) {
 			if !sameStart(w, cand) || len(cand) > len(w)+n || len(w) > len(cand)+n {
 				continue
 			}
-			c := s.canonical[cand]
+			c, trade := s.canonical[cand]
+			if !trade {
+				c = cand
+			}
 			dist := distance(w, cand)
-			if dist > min(reach(len(cand)), reach(len(w))) || len(w) < shortest && (len(cand) != len(w)+1 || w[len(w)-1] != cand[len(cand)-1]) {
+			if dist > min(reach(len(cand)), reach(len(w))) || len(w) < shortest && !lacksMiddle(w, cand) && !sameLetters(w, cand) {
 				continue
 			}
 			switch {
@@ -108,7 +146,15 @@ func (s *Spelling) repair(w string) (string, bool) {
 			}
 		}
 	})
+	if found == "" {
+		found = s.frame[frame(w)]
+	}
 	return found, found != "" && !tie
+}
+
+// lacksMiddle: "hed" for head.
+func lacksMiddle(w, cand string) bool {
+	return len(cand) == len(w)+1 && w[len(w)-1] == cand[len(cand)-1]
 }
 
 // severalShortened: "rds", typed without vowels, is rods as well as reeds.

@@ -50,8 +50,11 @@ func (t Token) Is(words ...string) bool {
 
 // Split cuts a text into tokens. Every byte that is not space, control
 // character or broken UTF-8 is in one of them.
-func Split(text string) []Token {
-	s := splitter{text: text, out: make([]Token, 0, len(text)/4+4)}
+//
+// Letters with digits behind them are two tokens ("suct28") unless whole holds
+// them together ("in3", "co2") or the letter is a single one ("R22", "T1").
+func Split(text string, whole map[string]bool) []Token {
+	s := splitter{text: text, whole: whole, out: make([]Token, 0, len(text)/4+4)}
 	for s.at < len(text) {
 		s.next()
 	}
@@ -59,9 +62,10 @@ func Split(text string) []Token {
 }
 
 type splitter struct {
-	text string
-	at   int
-	out  []Token
+	text  string
+	whole map[string]bool
+	at    int
+	out   []Token
 }
 
 func (s *splitter) next() {
@@ -141,7 +145,7 @@ func (s *splitter) word() {
 		s.at += size
 	}
 	p := plain.String()
-	if letters, digits := cutDigits(p); digits != "" && splitsFromDigits(letters) && s.at-from == len(p) {
+	if letters, digits := cutDigits(p); digits != "" && len(letters) > 1 && !s.whole[p] && s.at-from == len(p) {
 		s.add(Token{Kind: Word, From: from, To: from + len(letters), Plain: letters, Word: letters})
 		s.at = from + len(letters)
 		return
@@ -161,14 +165,6 @@ func cutDigits(p string) (letters, digits string) {
 		}
 	}
 	return p, ""
-}
-
-// splitsFromDigits: "suct28" is two tokens; "R22", "T1", "CO2" stay one.
-func splitsFromDigits(letters string) bool {
-	if letters == "hfc" || letters == "nh" || letters == "co" {
-		return false
-	}
-	return len(letters) >= 2
 }
 
 func (s *splitter) add(t Token) {

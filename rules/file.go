@@ -208,5 +208,7 @@ type CautionRule struct {
 	Stand []string `yaml:"stand"` // or when one of these causes is likely or possible
 	Check []string `yaml:"check"` // or when one of these is the next check
 
+	Unless When `yaml:"unless"` // another caution says as much for the same step
+
 	Examples []Example `yaml:"examples"`
 }

@@ -600,12 +600,15 @@ func (j *judge) activeFor() []string {
 }
 
 func (j *judge) cautions() {
-	if j.out.Standing == healthy && !j.rec.Circumstances[vocab.MeansToBraze] {
+	if j.out.Standing == healthy && !slices.ContainsFunc(vocab.AllCircumstances(), func(c vocab.Circumstance) bool { return vocab.Dangerous(c) && j.rec.Circumstances[c] }) {
 		return
 	}
 	catalogue := cautions.All()
 	added := map[string]bool{}
 	for _, rule := range j.set.cautions {
+		if !rule.Unless.empty() && rule.Unless.truth(j.e) == True {
+			continue
+		}
 		told := !rule.When.empty() && rule.When.truth(j.e) == True
 		if !told && !j.stands(rule.Stand) && !slices.Contains(rule.Check, j.out.NextCheck.Code) {
 			continue

@@ -183,6 +183,7 @@ func (s *Set) add(f *File, c *compiler, folder int) (wrong []error) {
 	}
 	for i := range f.Cautions {
 		when(&f.Cautions[i].When)
+		when(&f.Cautions[i].Unless)
 		s.cautions = append(s.cautions, &f.Cautions[i])
 	}
 	for k, v := range f.Topics {

@@ -66,7 +66,7 @@ func (f *File) subjects() []subject {
 	}
 	for i := range f.Cautions {
 		c := &f.Cautions[i]
-		add("caution", c.ID.Value, c.ID, c.Examples, &c.When, none)
+		add("caution", c.ID.Value, c.ID, c.Examples, &c.When, &c.Unless)
 	}
 	return all
 }

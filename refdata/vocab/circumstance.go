@@ -86,6 +86,40 @@ const (
 	MixedGas                Circumstance = "mixed_gas"      // topped with another refrigerant
 )
 
+// Dangers that a step may hold, where the tech stands, and what was done to the
+// supply.
+const (
+	MeansToIsolate  Circumstance = "means_to_isolate"   // shut valves at both ends of something
+	MeansToChange   Circumstance = "means_to_change"    // change the compressor
+	MeansToCutShell Circumstance = "means_to_cut_shell" // open a welded shell
+	MeansToVent     Circumstance = "means_to_vent"      // let the charge out
+	MeansToRecover  Circumstance = "means_to_recover"
+	MeansToMegger   Circumstance = "means_to_megger"
+	MeansToConvert  Circumstance = "means_to_convert" // put another refrigerant in
+	MeansToPumpDown Circumstance = "means_to_pump_down"
+	ShopAir         Circumstance = "shop_air" // oxygen or shop air for a test or to blow a line out
+	HeatsCylinder   Circumstance = "heats_cylinder"
+	ReliefValve     Circumstance = "relief_valve"   // a relief valve comes up
+	UnderVacuum     Circumstance = "under_vacuum"   // a vacuum pump is on it
+	Drive           Circumstance = "drive"          // inverter or variable-speed drive
+	OnRoof          Circumstance = "on_roof"        // the tech stands on a roof or ladder
+	ClosedRoom      Circumstance = "closed_room"    // machinery room, cellar, pit
+	GasUnsure       Circumstance = "gas_unsure"     // the label is missing or it was converted
+	PowerWork       Circumstance = "power_work"     // wiring or supply was just worked on
+	RunsBackwards   Circumstance = "runs_backwards" // a scroll or screw that turns the wrong way
+)
+
+// Dangerous reports a step or a thing told of that can hurt whether or not the
+// machine is in order.
+func Dangerous(c Circumstance) bool {
+	switch c {
+	case MeansToBraze, MeansToPressureTest, MeansToIsolate, MeansToChange, MeansToCutShell, MeansToVent, MeansToRecover,
+		MeansToMegger, MeansToConvert, ShopAir, HeatsCylinder, ReliefValve, OilSafetyJumped:
+		return true
+	}
+	return false
+}
+
 // AllCircumstances lists every circumstance.
 func AllCircumstances() []Circumstance {
 	return []Circumstance{
@@ -163,5 +197,23 @@ func AllCircumstances() []Circumstance {
 		SwappedGauges,
 		SupplyVolts,
 		MixedGas,
+		MeansToIsolate,
+		MeansToChange,
+		MeansToCutShell,
+		MeansToVent,
+		MeansToRecover,
+		MeansToMegger,
+		MeansToConvert,
+		MeansToPumpDown,
+		ShopAir,
+		HeatsCylinder,
+		ReliefValve,
+		UnderVacuum,
+		Drive,
+		OnRoof,
+		ClosedRoom,
+		GasUnsure,
+		PowerWork,
+		RunsBackwards,
 	}
 }

@@ -30,7 +30,7 @@ func (b *Bot) Handle(ctx context.Context, in caselog.Inbound) (text string, err 
 	typed := talk.Incoming{By: in.Person, Channel: in.Source, ProviderID: in.ID, Text: in.Text, At: in.At, Lead: b.Lead == nil || b.Lead(in.Person)}
 	in.Text = talk.Fit(in.Text)
 	_, err = b.Store.Receive(ctx, in, func(t caselog.Tx) error {
-		h := handling{bot: b, helper: b.Helper(), shelf: shelf{t}, in: typed}
+		h := handling{bot: b, helper: b.Helper(), shelf: shelf{t}, in: typed, thread: in.Thread, overheard: in.Overheard}
 		text, err = h.answer()
 		return err
 	})
@@ -46,9 +46,21 @@ type handling struct {
 	helper *talk.Helper
 	shelf  shelf
 	in     talk.Incoming
+
+	thread    string // of the team chat that it was written in
+	overheard bool   // said to others there
 }
 
 func (h *handling) answer() (string, error) {
+	if h.thread != "" {
+		n, err := h.shelf.tx.CaseOfThread(h.thread)
+		if err == nil {
+			return h.inThread(n)
+		}
+		if !errors.Is(err, caselog.ErrNoCase) {
+			return "", err
+		}
+	}
 	p, err := h.shelf.person(h.in.By)
 	if err != nil {
 		return "", err
@@ -61,7 +73,14 @@ func (h *handling) answer() (string, error) {
 	if err != nil {
 		return "", err
 	}
-	if c, req, err = h.caseFor(c, req); err != nil {
+	return h.take(c, p, req, func(p talk.Person) talk.Person { return p })
+}
+
+// take does what was asked for and keeps it; kept is what is remembered of the
+// sender after it.
+func (h *handling) take(c talk.Case, p talk.Person, req talk.Request, kept func(talk.Person) talk.Person) (string, error) {
+	c, req, err := h.caseFor(c, req)
+	if err != nil {
 		return "", err
 	}
 	earlier, err := h.earlier(c, req.Message.Facts)
@@ -72,6 +91,7 @@ func (h *handling) answer() (string, error) {
 	if err != nil {
 		return "", err
 	}
+	turn.Person = kept(turn.Person)
 	return h.keep(c, turn)
 }
 

@@ -71,14 +71,16 @@ type Tx interface {
 
 // Inbound is one message from outside.
 type Inbound struct {
-	Source string          `json:"source"` // sms, slack, terminal, page
-	ID     string          `json:"id"`     // the provider's; "" is always new
-	Person string          `json:"person"` // crew name
-	Text   string          `json:"text"`
-	At     time.Time       `json:"at"`
-	Thread string          `json:"thread,omitempty"` // chat: channel/ts of the thread's root
-	Media  []string        `json:"media,omitempty"`  // sha256, or what is still to be fetched
-	Form   json.RawMessage `json:"form,omitempty"`   // whatever else came
+	Source string    `json:"source"` // sms, slack, terminal, page
+	ID     string    `json:"id"`     // the provider's; "" is always new
+	Person string    `json:"person"` // crew name
+	Text   string    `json:"text"`
+	At     time.Time `json:"at"`
+	Thread string    `json:"thread,omitempty"` // chat: channel/ts of the thread's root
+	// Overheard: said to others where we listen; answered only when it holds something.
+	Overheard bool            `json:"overheard,omitempty"`
+	Media     []string        `json:"media,omitempty"` // sha256, or what is still to be fetched
+	Form      json.RawMessage `json:"form,omitempty"`  // whatever else came
 }
 
 // Case is the head of a case; what happened is in its entries.

@@ -15,6 +15,8 @@ import (
 
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/promhttp"
+
+	"coldcase/bot/team"
 )
 
 // Server is everything that runs. Plug outsides in before Run.
@@ -27,6 +29,8 @@ type Server struct {
 	ready    map[string]func() error
 	works    []func(context.Context)
 	carriers carriers
+	team     *team.Team     // nil without team chat
+	pause    *time.Duration // between posts of the team chat, when not the usual one
 	stopping atomic.Bool
 }
 

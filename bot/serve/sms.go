@@ -13,6 +13,7 @@ import (
 	"coldcase/bot/inbox"
 	"coldcase/bot/outbox"
 	"coldcase/bot/sms"
+	"coldcase/bot/team"
 )
 
 // SMS plugs the phone line in.
@@ -29,6 +30,9 @@ func (s *Server) SMS(a sms.Account, b *bot.Bot, people *crew.File) error {
 		return err
 	}
 	line := &sms.Line{Store: b.Store, Crew: people.Now, Handle: b.HandleThen, Log: s.Log}
+	if s.team != nil {
+		line.Tell, s.team.Relay = team.Tell, line.Relay
+	}
 	d := &sms.Deliverer{Line: line, Client: client, Count: count, Now: time.Now}
 	hook := &sms.Webhook{Account: a, Receive: line.Receive, Report: line.Report, Now: func() time.Time { return time.Now().UTC() }, Log: s.Log, Count: count}
 	s.Route(hook.Routes)
@@ -43,7 +47,7 @@ func (s *Server) SMS(a sms.Account, b *bot.Bot, people *crew.File) error {
 		},
 		Handle: func(ctx context.Context, in caselog.Inbound) error { return takeMissed(ctx, line, in) },
 	}).Run)
-	return s.watch(b.Store, people, line.Watch)
+	return s.watch(b.Store, people, s.reminding(people, line.Watch))
 }
 
 // missed lists the provider's texts in the form of the inbox; what only the line

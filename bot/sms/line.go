@@ -111,6 +111,11 @@ func (l *Line) say(t caselog.Tx, person, phone, idem, text string) error {
 	if err != nil {
 		return err
 	}
+	return l.sayOf(t, n, phone, idem, text)
+}
+
+// sayOf queues a text about a case.
+func (l *Line) sayOf(t caselog.Tx, n caselog.Number, phone, idem, text string) error {
 	silent, err := t.Note(silentNote(phone))
 	if err != nil {
 		return err

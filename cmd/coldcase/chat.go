@@ -33,7 +33,7 @@ func runChat(ctx context.Context, c console, args []string) error {
 	if err := parseFlags(f, args); err != nil {
 		return err
 	}
-	b, err := openBot(ctx, c, s, *db)
+	b, _, err := openBot(ctx, c, s, *db)
 	if err != nil {
 		return err
 	}
@@ -55,16 +55,20 @@ func userName() string {
 	return "tech"
 }
 
-func openBot(ctx context.Context, c console, s settings, db string) (*bot.Bot, error) {
-	var words *inForce
+// openBot opens the casebook and what its messages are answered with.
+func openBot(ctx context.Context, c console, s settings, db string) (b *bot.Bot, words *inForce, err error) {
 	var store caselog.Store
 	var both errgroup.Group
 	both.Go(func() (err error) { words, err = newInForce(s, c.err); return err })
 	both.Go(func() (err error) { store, err = sqlstore.Open(ctx, db); return err })
 	if err := both.Wait(); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	return &bot.Bot{Store: store, Helper: words.Helper, Render: reply.For}, nil
+	words.store = store
+	if err := words.Reload(ctx); err != nil {
+		fmt.Fprintln(c.err, err)
+	}
+	return &bot.Bot{Store: store, Helper: words.Helper, Render: reply.For}, words, nil
 }
 
 func closeStore(c console, s caselog.Store) {
@@ -138,7 +142,7 @@ func throwaway(ctx context.Context, c console) (b *bot.Bot, done func(), err err
 	if err != nil {
 		return nil, nil, fmt.Errorf("a folder for the demo: %w", err)
 	}
-	if b, err = openBot(ctx, c, s, filepath.Join(dir, "demo.db")); err != nil {
+	if b, _, err = openBot(ctx, c, s, filepath.Join(dir, "demo.db")); err != nil {
 		return nil, nil, err
 	}
 	return b, func() {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"io/fs"
@@ -11,7 +12,9 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"coldcase/bot/caselog"
 	"coldcase/bot/intake"
+	"coldcase/bot/rulebook"
 	"coldcase/bot/talk"
 	"coldcase/refdata/lexicon"
 	"coldcase/rules"
@@ -26,12 +29,16 @@ type inForce struct {
 	mu     sync.Mutex
 	helper *talk.Helper
 	stamp  time.Time
+
+	store  caselog.Store    // where rules from chat are kept; nil: none
+	sheets []rulebook.Sheet // those in force
+	turned string           // tells one history of them from the next
 }
 
 func newInForce(s settings, complain io.Writer) (*inForce, error) {
 	f := &inForce{settings: s, complain: complain, stamp: changed(s)}
 	var err error
-	f.helper, err = newHelper(s)
+	f.helper, err = newHelper(s, nil)
 	return f, err
 }
 
@@ -45,13 +52,64 @@ func (f *inForce) Helper() *talk.Helper {
 		return f.helper
 	}
 	f.stamp = now
-	h, err := newHelper(f.settings)
+	h, err := newHelper(f.settings, f.sheets)
 	if err != nil {
 		fmt.Fprintf(f.complain, "The changed rules or words have a mistake; the earlier ones stay in force.\n%v\n", err)
 		return f.helper
 	}
 	f.helper = h
 	return h
+}
+
+// InForce are the rules that the next message is judged by.
+func (f *inForce) InForce() *rules.Set { return f.Helper().Rules }
+
+// Reload takes over the rule files that leads put in force from chat, when they
+// changed since the last time. A helper is in use meanwhile.
+func (f *inForce) Reload(ctx context.Context) error {
+	var turned string
+	var sheets []rulebook.Sheet
+	err := f.store.View(ctx, func(t caselog.Tx) (err error) {
+		if turned, err = rulebook.Stamp(t); err != nil {
+			return err
+		}
+		sheets, err = rulebook.Live(t)
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if turned == f.turned {
+		return nil
+	}
+	f.turned = turned // a mistake is told once
+	h, err := newHelper(f.settings, sheets)
+	if err != nil {
+		return fmt.Errorf("rules from chat; the earlier ones stay in force: %w", err)
+	}
+	f.helper, f.sheets = h, sheets
+	return nil
+}
+
+// followEvery is how soon a change that another replica took is in force here.
+const followEvery = 2 * time.Second
+
+// follow reloads until ctx ends.
+func (f *inForce) follow(ctx context.Context) {
+	tick := time.NewTicker(followEvery)
+	defer tick.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-tick.C:
+		}
+		if err := f.Reload(ctx); err != nil && ctx.Err() == nil {
+			fmt.Fprintln(f.complain, err)
+		}
+	}
 }
 
 // changed is when the shop's own rules or words last changed.
@@ -81,11 +139,17 @@ func changed(s settings) time.Time {
 }
 
 // newHelper loads the words and the rules in force.
-func newHelper(s settings) (*talk.Helper, error) {
+func newHelper(s settings, sheets []rulebook.Sheet) (*talk.Helper, error) {
 	h := new(talk.Helper)
 	var both errgroup.Group
 	both.Go(func() (err error) { h.Reader, err = loadWords(s.Lexicon); return err })
-	both.Go(func() (err error) { h.Rules, err = loadRules(s.Rules); return err })
+	both.Go(func() error {
+		base, err := loadRules(s.Rules)
+		if err == nil {
+			h.Rules, err = rulebook.Over(base, sheets)
+		}
+		return err
+	})
 	return h, both.Wait()
 }
 

@@ -5,14 +5,11 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"iter"
 	"os"
 	"path/filepath"
-	"sort"
 
 	"coldcase/bot/caselog"
-	"coldcase/bot/talk"
-	"coldcase/calc/derive"
+	"coldcase/bot/rulebook"
 	"coldcase/rules"
 )
 
@@ -136,54 +133,11 @@ func tryRules(ctx context.Context, c console, args []string) error {
 	}
 	return withStore(ctx, c, *db, func(store caselog.Store) error {
 		return store.View(ctx, func(t caselog.Tx) error {
-			trial, err := rules.Try(c.out, before, after, after.RuleIDs(filepath.Base(args[0])), logged(t))
+			trial, err := rules.Try(c.out, before, after, after.RuleIDs(filepath.Base(args[0])), rulebook.Logged(t))
 			if err != nil {
 				return err
 			}
-			printTrial(c, trial)
-			return nil
+			return rulebook.Print(c.out, trial)
 		})
 	})
-}
-
-// logged reads the cases one after the other.
-func logged(t caselog.Tx) iter.Seq2[rules.Logged, error] {
-	return func(yield func(rules.Logged, error) bool) {
-		for head, err := range t.Find(caselog.Filter{}) {
-			l := rules.Logged{Case: head.Number.String(), Confirmed: head.Cause}
-			if err == nil {
-				l.Record, err = recordOf(t, head)
-			}
-			if !yield(l, err) || err != nil {
-				return
-			}
-		}
-	}
-}
-
-func printTrial(c console, t rules.Trial) {
-	fmt.Fprintf(c.out, "%d cases, %d would change. Of %d with a confirmed cause the first cause was right in %d, would be in %d. Alarms: %d, would be %d.\n",
-		t.Cases, t.Changed, t.Confirmed, t.RightBefore, t.RightNow, t.AlarmsBefore, t.AlarmsNow)
-	ids := make([]string, 0, len(t.Fired))
-	for id := range t.Fired {
-		ids = append(ids, id)
-	}
-	sort.Strings(ids)
-	for _, id := range ids {
-		f := t.Fired[id]
-		fmt.Fprintf(c.out, "%s: fires on %d, hits %d, false alarms %d\n", id, f.Fires, f.Hits, f.FalseAlarms)
-	}
-}
-
-// recordOf gathers what stands on a logged case.
-func recordOf(t caselog.Tx, head caselog.Case) (derive.Record, error) {
-	entries, err := t.Entries(head.Number)
-	if err != nil {
-		return derive.Record{}, err
-	}
-	b, err := talk.Case{Number: head.Number, Entries: entries}.Record()
-	if err != nil {
-		return derive.Record{}, err
-	}
-	return b.Record(), nil
 }

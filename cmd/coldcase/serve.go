@@ -8,16 +8,19 @@ import (
 	"log/slog"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/caarlos0/env/v11"
 	"github.com/mattn/go-isatty"
 
 	"coldcase/bot"
+	"coldcase/bot/caselog"
 	"coldcase/bot/casepage"
 	"coldcase/bot/crew"
 	"coldcase/bot/serve"
 	"coldcase/bot/sms"
+	"coldcase/bot/team"
 )
 
 // serveSettings are those of the server alone (interfaces.md).
@@ -30,6 +33,12 @@ type serveSettings struct {
 	From      string `env:"COLDCASE_SMS_FROM"`
 	API       string `env:"COLDCASE_SMS_API"`
 	LinkKey   string `env:"COLDCASE_LINK_KEY"`
+
+	BotToken      string `env:"SLACK_BOT_TOKEN"`
+	SigningSecret string `env:"SLACK_SIGNING_SECRET"`
+	AppToken      string `env:"SLACK_APP_TOKEN"`
+	TeamChannel   string `env:"COLDCASE_TEAM_CHANNEL"`
+	TeamAPI       string `env:"COLDCASE_SLACK_API"`
 }
 
 // smsWanted: one setting of the line means that all are wanted.
@@ -37,6 +46,30 @@ func (s serveSettings) smsWanted() bool { return s.SID != "" || s.Token != "" ||
 
 func (s serveSettings) account() sms.Account {
 	return sms.Account{SID: s.SID, Token: s.Token, From: s.From, PublicURL: s.PublicURL, API: s.API}
+}
+
+// teamWanted: one setting of the team chat means that all are wanted.
+func (s serveSettings) teamWanted() bool {
+	return s.BotToken != "" || s.SigningSecret != "" || s.AppToken != "" || s.TeamChannel != ""
+}
+
+func (s serveSettings) team() team.Account {
+	return team.Account{BotToken: s.BotToken, SigningSecret: s.SigningSecret, AppToken: s.AppToken, Channel: s.TeamChannel, API: s.TeamAPI}
+}
+
+// check tells what keeps the configured lines from starting.
+func (s serveSettings) check() error {
+	if s.smsWanted() {
+		if err := s.account().Check(); err != nil {
+			return fmt.Errorf("the SMS line can't start:\n%w\ntry: set them in the environment, or in a file given with --env", err)
+		}
+	}
+	if s.teamWanted() {
+		if err := s.team().Check(); err != nil {
+			return fmt.Errorf("the team chat can't start:\n%w\ntry: set them in the environment, or in a file given with --env", err)
+		}
+	}
+	return nil
 }
 
 func runServe(ctx context.Context, c console, args []string) error {
@@ -61,10 +94,8 @@ func serveLines(ctx context.Context, c console, own serveSettings) error {
 	if err != nil {
 		return err
 	}
-	if own.smsWanted() {
-		if err := own.account().Check(); err != nil {
-			return fmt.Errorf("the SMS line can't start:\n%w\ntry: set them in the environment, or in a file given with --env", err)
-		}
+	if err := own.check(); err != nil {
+		return err
 	}
 	server, err := serve.New(own.Listen, newLog(c.err))
 	if err != nil {
@@ -74,32 +105,58 @@ func serveLines(ctx context.Context, c console, own serveSettings) error {
 	if err != nil {
 		return err
 	}
-	return runServer(ctx, c, server, s, s.DB, people, func(b *bot.Bot) error {
-		if err := hangPages(server, b, own.LinkKey); err != nil {
+	return runServer(ctx, c, server, s, s.DB, people, func(b *bot.Bot, words *inForce) error {
+		return plugLines(c, server, own, b, people, words)
+	})
+}
+
+// plugLines plugs in whatever is configured, the team chat first: it gives the
+// cases their threads.
+func plugLines(c console, server *serve.Server, own serveSettings, b *bot.Bot, people *crew.File, words *inForce) error {
+	link, err := hangPages(server, b, own)
+	if err != nil {
+		return err
+	}
+	if own.teamWanted() {
+		if err := server.Team(own.team(), b, people, serve.TeamParts{Link: link, Rules: words}); err != nil {
 			return err
 		}
-		if !own.smsWanted() {
-			fmt.Fprintln(c.err, "No line is configured. Try coldcase serve --rehearse, or set TWILIO_ACCOUNT_SID, TWILIO_AUTH_TOKEN and COLDCASE_SMS_FROM.")
-			return nil
-		}
+	}
+	switch {
+	case own.smsWanted():
 		return server.SMS(own.account(), b, people)
-	})
+	case own.teamWanted():
+		return server.WatchByTeam(b.Store, people)
+	}
+	fmt.Fprintln(c.err, "No line is configured. Try coldcase serve --rehearse, or set TWILIO_ACCOUNT_SID, TWILIO_AUTH_TOKEN and COLDCASE_SMS_FROM.")
+	return nil
 }
 
 // hangPages shows case pages to whoever has a link, when a key to sign links with is
 // set.
-func hangPages(server *serve.Server, b *bot.Bot, key string) error {
-	if key == "" {
-		return nil
+func hangPages(server *serve.Server, b *bot.Bot, own serveSettings) (link func(caselog.Tx, caselog.Number) (string, error), err error) {
+	if own.LinkKey == "" {
+		return nil, nil
 	}
-	signer, err := casepage.NewSigner(key)
+	signer, err := casepage.NewSigner(own.LinkKey)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	pages := &casepage.Pages{Store: b.Store, Helper: b.Helper, Signer: signer, Zone: time.Local, Now: time.Now}
 	server.Route(pages.Hang)
-	return nil
+	base := strings.TrimRight(own.PublicURL, "/")
+	if base == "" {
+		base = "http://" + server.Addr()
+	}
+	return func(t caselog.Tx, n caselog.Number) (string, error) {
+		path, err := signer.LinkTo(t, n, linkUntil(time.Now()))
+		return base + path, err
+	}, nil
 }
+
+// linkUntil ends with whole months of 30 days, so that a card that is made again
+// says the same.
+func linkUntil(now time.Time) time.Time { return now.Truncate(linkLives).Add(2 * linkLives) }
 
 // rehearseLine runs the line against the stand-in, on a casebook that goes with it.
 func rehearseLine(ctx context.Context, c console, own serveSettings) (err error) {
@@ -132,23 +189,24 @@ func rehearseLine(ctx context.Context, c console, own serveSettings) (err error)
 	if err != nil {
 		return err
 	}
-	return runServer(ctx, c, server, s, filepath.Join(dir, "cases.db"), people, func(b *bot.Bot) error {
+	return runServer(ctx, c, server, s, filepath.Join(dir, "cases.db"), people, func(b *bot.Bot, _ *inForce) error {
 		fmt.Fprintf(c.out, "Rehearsal line: %s\nOpen it and type as a phone. Ctrl-C ends it, and its cases go.\n", page)
 		return server.SMS(account, b, people)
 	})
 }
 
 // runServer opens the casebook, plugs the outsides in, and runs until told to stop.
-func runServer(ctx context.Context, c console, server *serve.Server, s settings, db string, people *crew.File, plug func(*bot.Bot) error) error {
-	b, err := openBot(ctx, c, s, db)
+func runServer(ctx context.Context, c console, server *serve.Server, s settings, db string, people *crew.File, plug func(*bot.Bot, *inForce) error) error {
+	b, words, err := openBot(ctx, c, s, db)
 	if err != nil {
 		return err
 	}
 	defer closeStore(c, b.Store)
 	b.Lead = func(person string) bool { return isLead(people, person) }
-	if err := plug(b); err != nil {
+	if err := plug(b, words); err != nil {
 		return err
 	}
+	server.Work(words.follow)
 	owner, err := sessionID()
 	if err != nil {
 		return err

@@ -1,0 +1,116 @@
+package team
+
+import (
+	"context"
+	"strings"
+	"time"
+
+	"coldcase/bot/caselog"
+	"coldcase/bot/casenumber"
+	"coldcase/bot/reply"
+	"coldcase/bot/talk"
+)
+
+// pressID begins the record's id of what was pressed; a post's is its channel and ts.
+const pressID = "press/"
+
+const minute = time.Minute
+
+func timeOfMillis(ms int64) time.Time { return time.UnixMilli(ms).UTC() }
+
+// pressed works on a button, a choice or the slash command.
+func (t *Team) pressed(ctx context.Context, p Press) error {
+	h := heard{id: pressID + p.ID, typed: strings.TrimSpace(Typed(p.Value)), at: timeOfMillis(p.At), channel: p.Channel, addressed: true}
+	var known bool
+	if h.who, known = t.people().ByChat(p.User); !known {
+		h.under, h.thread = p.Channel, p.Thread
+		return t.stranger(ctx, h, p.User)
+	}
+	h.ephemeral = true
+	if p.Action == "" { // the slash command
+		if done, err := t.ownWord(ctx, h); done || err != nil {
+			return err
+		}
+		return t.conversation(ctx, h, 0)
+	}
+	h.thread = p.Thread
+	n, err := t.caseOf(ctx, h.threadKey())
+	if err != nil {
+		return err
+	}
+	switch p.Action {
+	case actWhy, actPlan:
+		h.typed = p.Action
+		return t.onCase(ctx, h, n)
+	case actCause:
+		number, words, _ := strings.Cut(h.typed, " ")
+		if of, err := casenumber.Parse(number); err != nil || of != n {
+			return nil // a menu that lies in another thread
+		}
+		h.typed = "close " + words
+		return t.onCase(ctx, h, n)
+	case actTake:
+		return t.take(ctx, h, n)
+	case actClose:
+		return t.askCause(ctx, h, n)
+	}
+	return t.rulePressed(ctx, h, p)
+}
+
+// onCase takes a press as the word that it stands for, typed in the case's thread.
+func (t *Team) onCase(ctx context.Context, h heard, n caselog.Number) error {
+	if n == 0 {
+		return nil // a button outside a case's thread
+	}
+	return t.conversation(ctx, h, n)
+}
+
+// take makes a case the one in hand of who took it, and says so on it.
+func (t *Team) take(ctx context.Context, h heard, n caselog.Number) error {
+	if n == 0 {
+		return nil
+	}
+	in := h.inbound()
+	in.Text, in.Thread = "case "+n.String(), "" // outside the thread: it moves the person
+	_, err := t.Handle(ctx, in, func(tx caselog.Tx, _ talk.Answer, _ string) error {
+		text := h.who.Name + " has taken case " + n.String() + "."
+		body, err := asText(tookBody{Took: h.who.Name})
+		if err != nil {
+			return err
+		}
+		err = tx.Append(n, []caselog.Entry{
+			{At: h.at, Kind: caselog.KindCorrection, By: h.who.Name, Channel: Source, Body: []byte(body)},
+			{At: h.at, Kind: caselog.KindReply, By: us, Channel: Source, Text: text},
+		})
+		if err != nil || t.Relay == nil {
+			return err
+		}
+		phones, err := t.phones(tx, n, h.who.Name)
+		if err != nil {
+			return err
+		}
+		for _, to := range phones {
+			if err := t.Relay(tx, n, to, "relay/"+h.id+"/"+to.Name, reply.ToGSM(text)); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	return err
+}
+
+// askCause shows the causes to close a case with, to whoever pressed.
+func (t *Team) askCause(ctx context.Context, h heard, n caselog.Number) error {
+	if n == 0 {
+		return nil
+	}
+	return t.only(ctx, h, func(tx caselog.Tx) (speech, error) {
+		entries, err := tx.Entries(n)
+		if err != nil {
+			return speech{}, err
+		}
+		s := saying("What was it? Pick the confirmed cause, or write in the thread: close CAUSE, and what was fitted.")
+		s.Menu = causeMenu(n, t.Causes(), entries)
+		return s, nil
+	})
+}

@@ -71,7 +71,7 @@ func runReplay(_ context.Context, c console, args []string) error {
 	if err != nil {
 		return err
 	}
-	helper, err := newHelper(s)
+	helper, err := newHelper(s, nil)
 	if err != nil {
 		return err
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"slices"
 	"strconv"
 
 	"gonum.org/v1/plot"
@@ -20,48 +21,109 @@ import (
 type Cycle struct {
 	Fluid     *props.Fluid
 	Metric    bool
-	CoilOut   *props.State // suction line at the coil outlet
-	Inlet     *props.State // suction line at the compressor
-	Discharge *props.State // discharge line
-	Liquid    *props.State // liquid line
-	// Suction is the low-side pressure, 0 when unknown.
-	Suction units.Pressure
+	Visit     int
+	Suction   units.Pressure // low side, 0 when unknown
+	Head      units.Pressure // high side, 0 when unknown
+	CoilOut   *props.State   // suction line at the coil outlet
+	Inlet     *props.State   // suction line at the compressor
+	Discharge *props.State   // discharge line
+	Liquid    *props.State   // liquid line
 }
-
-const domeSteps = 60
 
 // Draw draws the dome of the refrigerant and the points that are known.
 func (c Cycle) Draw() (*Picture, error) {
+	d, err := DomeOf(c.Fluid)
+	if err != nil {
+		return nil, err
+	}
 	p := blank("", c.enthalpyLabel(), c.pressureLabel())
 	p.Y.Scale, p.Y.Tick.Marker = plot.LogScale{}, wholeTicks{}
-	if err := c.addDome(p); err != nil {
-		return nil, err
+	top, bottom := d.Top, c.floor(d)
+	for _, add := range []func(*plot.Plot) error{
+		func(p *plot.Plot) error { return c.addDome(p, d, bottom) },
+		func(p *plot.Plot) error { return c.addLevels(p, d) },
+		c.addLoop, c.addMarks,
+	} {
+		if err := add(p); err != nil {
+			return nil, err
+		}
 	}
-	if err := c.addLoop(p); err != nil {
-		return nil, err
-	}
-	return &Picture{plots: []*plot.Plot{p}, width: vg.Points(520), height: vg.Points(340)}, nil
+	p.Y.Min, p.Y.Max = c.pressure(bottom), c.pressure(top)*1.15
+	room := (p.X.Max - p.X.Min) * 0.16 // for the words at the right end of the loop
+	p.X.Max += room
+	return &Picture{plots: []*plot.Plot{p}, width: wide, height: vg.Points(270)}, nil
 }
 
-func (c Cycle) addDome(p *plot.Plot) error {
-	low, high := c.Fluid.Span()
-	bubble, dew := make(plotter.XYs, 0, domeSteps+1), make(plotter.XYs, 0, domeSteps+1)
-	for i := range domeSteps + 1 {
-		t := low.Add(units.TempDelta(float64(high-low) * float64(i) / domeSteps))
-		if s, err := c.Fluid.Bubble(t); err == nil {
-			bubble = append(bubble, c.at(s))
+// shownBelow is how far below the low side the picture goes, as a share of it.
+const shownBelow = 0.4
+
+// floor is the lowest pressure shown: some way below the low side, so that the
+// loop fills the picture.
+func (c Cycle) floor(d Dome) units.Pressure {
+	low := d.bottom()
+	if level := min(nonZero(c.Suction, c.Head), nonZero(c.Head, c.Suction)); level > 0 {
+		low = max(low, units.Pressure(float64(level)*shownBelow))
+	}
+	return low
+}
+
+func nonZero(p, q units.Pressure) units.Pressure {
+	if p == 0 {
+		return q
+	}
+	return p
+}
+
+func (c Cycle) addDome(p *plot.Plot, d Dome, bottom units.Pressure) error {
+	var round plotter.XYs
+	for _, s := range d.Bubble {
+		if s.P >= bottom {
+			round = append(round, c.at(s))
 		}
-		if s, err := c.Fluid.Dew(t); err == nil {
-			dew = append(dew, c.at(s))
+	}
+	for _, s := range d.crown() {
+		round = append(round, c.at(s))
+	}
+	for _, s := range slices.Backward(d.Dew) {
+		if s.P >= bottom {
+			round = append(round, c.at(s))
 		}
 	}
-	if len(bubble) == 0 || len(dew) == 0 {
-		return fmt.Errorf("no saturation dome for %s", c.Fluid.Name())
+	fill, err := plotter.NewPolygon(round)
+	if err != nil {
+		return fmt.Errorf("fill the dome: %w", err)
 	}
-	if err := addLine(p, bubble, ink, 1.2); err != nil {
-		return err
+	fill.Color, fill.LineStyle.Width = wash, 0
+	p.Add(fill)
+	return addLine(p, round, ink, 1.3)
+}
+
+// addLevels draws both pressures across the dome, with the dew temperature of each.
+func (c Cycle) addLevels(p *plot.Plot, d Dome) error {
+	for _, l := range []struct {
+		at    units.Pressure
+		name  string
+		paint color.Color
+	}{{c.Head, "condensing ", ember}, {c.Suction, "evaporating ", frost}} {
+		if l.at == 0 || l.at > d.Top {
+			continue
+		}
+		t, err := c.Fluid.DewTemp(l.at)
+		if err != nil {
+			continue // above the dome there is no such temperature
+		}
+		from, to := d.across(l.at)
+		line, err := plotter.NewLine(plotter.XYs{c.xy(from, l.at), c.xy(to, l.at)})
+		if err != nil {
+			return fmt.Errorf("draw a pressure: %w", err)
+		}
+		line.Color, line.Width, line.Dashes = l.paint, vg.Points(0.8), []vg.Length{vg.Points(3), vg.Points(2.5)}
+		p.Add(line)
+		if err := c.write(p, c.xy((from+to)/2, l.at), l.name+c.degrees(t), above, l.paint); err != nil {
+			return err
+		}
 	}
-	return addLine(p, dew, ink, 1.2)
+	return nil
 }
 
 // addLoop draws the way of the refrigerant as far as both ends of a step are known.
@@ -81,40 +143,52 @@ func (c Cycle) addLoop(p *plot.Plot) error {
 		if s.from == nil || s.to == nil {
 			continue
 		}
-		if err := addLine(p, plotter.XYs{*s.from, *s.to}, s.ink, 2); err != nil {
+		if err := addLine(p, plotter.XYs{*s.from, *s.to}, s.ink, 2.4); err != nil {
 			return err
 		}
 	}
-	return c.addMarks(p, valve)
+	return nil
 }
 
-func (c Cycle) addMarks(p *plot.Plot, valve *plotter.XY) error {
-	var marks plotter.XYLabels
+// addMarks names the points, each with the temperature that was read there.
+func (c Cycle) addMarks(p *plot.Plot) error {
 	for _, m := range []struct {
-		at   *plotter.XY
-		name string
-	}{{c.point(c.CoilOut), "coil outlet"}, {c.point(c.Inlet), "suction"}, {c.point(c.Discharge), "discharge"}, {c.point(c.Liquid), "liquid"}, {valve, "after the valve"}} {
-		if m.at != nil {
-			marks.XYs, marks.Labels = append(marks.XYs, *m.at), append(marks.Labels, m.name)
+		at    *plotter.XY
+		name  string
+		where side
+		paint color.Color
+	}{
+		{c.afterValve(), "after the valve", belowRight, frost},
+		{c.point(c.CoilOut), "coil outlet" + c.reading(c.CoilOut), belowLeft, frost},
+		{c.point(c.Inlet), "suction" + c.reading(c.Inlet), belowRight, frost},
+		{c.point(c.Discharge), "discharge" + c.reading(c.Discharge), above, ember},
+		{c.point(c.Liquid), "liquid" + c.reading(c.Liquid), aboveLeft, ember},
+	} {
+		if m.at == nil {
+			continue
+		}
+		dot, err := plotter.NewScatter(plotter.XYs{*m.at})
+		if err != nil {
+			return fmt.Errorf("mark the cycle: %w", err)
+		}
+		dot.GlyphStyle = draw.GlyphStyle{Color: m.paint, Radius: vg.Points(3.4), Shape: draw.CircleGlyph{}}
+		p.Add(dot)
+		if err := c.write(p, *m.at, m.name, m.where, m.paint); err != nil {
+			return err
 		}
 	}
-	if len(marks.XYs) == 0 {
-		return nil
-	}
-	dots, err := plotter.NewScatter(marks.XYs)
+	return nil
+}
+
+func (c Cycle) write(p *plot.Plot, at plotter.XY, words string, where side, paint color.Color) error {
+	l, err := plotter.NewLabels(plotter.XYLabels{XYs: plotter.XYs{at}, Labels: []string{words}})
 	if err != nil {
-		return fmt.Errorf("mark the cycle: %w", err)
+		return fmt.Errorf("write in a diagram: %w", err)
 	}
-	dots.GlyphStyle = draw.GlyphStyle{Color: ink, Radius: vg.Points(3), Shape: draw.CircleGlyph{}}
-	names, err := plotter.NewLabels(marks)
-	if err != nil {
-		return fmt.Errorf("name the cycle's points: %w", err)
-	}
-	names.Offset = vg.Point{X: vg.Points(5), Y: vg.Points(4)}
-	for i := range names.TextStyle {
-		names.TextStyle[i].Font, names.TextStyle[i].Color = sans(9), ink
-	}
-	p.Add(dots, names)
+	style := &l.TextStyle[0]
+	style.Font, style.Color, style.XAlign, style.YAlign = sans(10.5), paint, where.x, where.y
+	l.Offset = where.move
+	p.Add(l)
 	return nil
 }
 
@@ -145,11 +219,34 @@ func (c Cycle) point(s *props.State) *plotter.XY {
 	return &xy
 }
 
-func (c Cycle) at(s props.State) plotter.XY {
+func (c Cycle) at(s props.State) plotter.XY { return c.xy(s.H, s.P) }
+
+func (c Cycle) xy(h units.Enthalpy, p units.Pressure) plotter.XY {
 	if c.Metric {
-		return plotter.XY{X: s.H.JoulesPerKilogram() / 1e3, Y: s.P.Pa() / 1e5}
+		return plotter.XY{X: h.JoulesPerKilogram() / 1e3, Y: c.pressure(p)}
 	}
-	return plotter.XY{X: s.H.BtuPerPound(), Y: s.P.PSIA()}
+	return plotter.XY{X: h.BtuPerPound(), Y: c.pressure(p)}
+}
+
+func (c Cycle) pressure(p units.Pressure) float64 {
+	if c.Metric {
+		return p.Pa() / 1e5
+	}
+	return p.PSIA()
+}
+
+func (c Cycle) reading(s *props.State) string {
+	if s == nil {
+		return ""
+	}
+	return " " + c.degrees(s.T)
+}
+
+func (c Cycle) degrees(t units.Temperature) string {
+	if c.Metric {
+		return strconv.FormatFloat(t.C(), 'f', 0, 64) + " °C"
+	}
+	return strconv.FormatFloat(t.F(), 'f', 0, 64) + " °F"
 }
 
 func (c Cycle) enthalpyLabel() string {
@@ -171,7 +268,7 @@ func addLine(p *plot.Plot, xys plotter.XYs, c color.Color, width vg.Length) erro
 	if err != nil {
 		return fmt.Errorf("draw a line: %w", err)
 	}
-	l.LineStyle.Color, l.LineStyle.Width = c, width
+	l.Color, l.Width = c, width
 	p.Add(l)
 	return nil
 }

@@ -1,16 +1,19 @@
 package casepage
 
 import (
+	"bytes"
 	"context"
+	"crypto/rand"
+	"encoding/base64"
 	"errors"
 	"fmt"
 	"io/fs"
 	"net/http"
+	"slices"
 	"strconv"
 	"time"
 
 	"coldcase/bot/caselog"
-	"coldcase/bot/casenumber"
 	"coldcase/bot/talk"
 )
 
@@ -21,147 +24,237 @@ type Pages struct {
 	Signer *Signer
 	Zone   *time.Location
 	Now    func() time.Time
+	// Framed lets pages of our own origin show a case in a frame: the local desk.
+	Framed bool
 }
-
-// policy lets a page load its own style, script and pictures and nothing else.
-const policy = "default-src 'none'; style-src 'self'; script-src 'self'; connect-src 'self'; img-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 // Hang puts the pages on a mux.
 func (p *Pages) Hang(mux *http.ServeMux) {
-	mux.HandleFunc("GET /case/{token}", p.serve(p.page))
-	mux.HandleFunc("GET /case/{token}/seq", p.serve(p.seq))
-	mux.HandleFunc("GET /case/{token}/cycle.svg", p.serve(p.cycle))
-	mux.HandleFunc("GET /case/{token}/trend.svg", p.serve(p.trend))
+	mux.HandleFunc("GET /case/{token}", p.opening(p.page))
+	mux.HandleFunc("GET /case/{token}/seq", p.opening(p.seq))
+	mux.HandleFunc("GET /case/{token}/cycle.svg", p.opening(p.picture(p.cycle, asSVG)))
+	mux.HandleFunc("GET /case/{token}/cycle.png", p.opening(p.picture(p.cycle, asPNG)))
+	mux.HandleFunc("GET /case/{token}/trend.svg", p.opening(p.picture(p.trend, asSVG)))
+	mux.HandleFunc("GET /case/{token}/trend.png", p.opening(p.picture(p.trend, asPNG)))
+	mux.HandleFunc("GET /case/{token}/photo/{sum}", p.opening(p.photo))
 	if files, err := fs.Sub(assets, "assets"); err == nil {
 		mux.Handle("GET /assets/", http.StripPrefix("/assets/", http.FileServerFS(files)))
 	}
 }
 
-// serve opens the link and reads the case before a page is written; a link that
-// does not open says the same whatever is wrong with it.
-func (p *Pages) serve(write func(http.ResponseWriter, Story, string) error) http.HandlerFunc {
+// opened is a case behind a link that opens.
+type opened struct {
+	tx    caselog.Tx
+	head  caselog.Case
+	token string
+}
+
+// errNothing: there is no such picture.
+var errNothing = errors.New("nothing there")
+
+// content is what a reader gets; it is made while the casebook is read and sent after
+// that, so that a slow phone keeps nobody waiting.
+type content struct {
+	kind   string // media type
+	body   []byte
+	policy string // of a page; "" for the quiet one
+	sum    string // of bytes that never change
+}
+
+// opening opens the link before anything is written; a link that does not open says
+// the same whatever is wrong with it.
+func (p *Pages) opening(show func(*http.Request, opened) (content, error)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
-		h.Set("Content-Security-Policy", policy)
+		h.Set("Content-Security-Policy", quietPolicy)
 		h.Set("Referrer-Policy", "no-referrer")
 		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Cache-Control", "private, no-store")
-		token := r.PathValue("token")
-		story, err := p.open(r.Context(), token)
+		var c content
+		err := p.open(r.Context(), r.PathValue("token"), func(o opened) (err error) {
+			c, err = show(r, o)
+			return err
+		})
 		switch {
+		case err == nil:
+			c.send(w, r)
 		case errors.Is(err, ErrBadLink), errors.Is(err, ErrLinkExpired), errors.Is(err, caselog.ErrNoCase):
-			http.Error(w, "This link does not open a case, or no longer does. Ask whoever sent it for a new one.", http.StatusNotFound)
-			return
-		case err != nil:
-			http.Error(w, "Our end broke. Try again in a minute.", http.StatusInternalServerError)
-			return
-		}
-		if err := write(w, story, token); err != nil {
-			http.Error(w, "Our end broke. Try again in a minute.", http.StatusInternalServerError)
+			p.sorry(w, http.StatusNotFound, "This link does not open a case, or no longer does. Ask whoever sent it for a new one.")
+		case errors.Is(err, errNothing), errors.Is(err, caselog.ErrNoMedia):
+			http.Error(w, "There is no such picture.", http.StatusNotFound)
+		default:
+			p.sorry(w, http.StatusInternalServerError, "Our end broke. Try again in a minute.")
 		}
 	}
 }
 
-func (p *Pages) open(ctx context.Context, token string) (s Story, err error) {
+func (c content) send(w http.ResponseWriter, r *http.Request) {
+	h := w.Header()
+	h.Set("Content-Type", c.kind)
+	if c.policy != "" {
+		h.Set("Content-Security-Policy", c.policy)
+	}
+	if c.sum != "" {
+		h.Set("Cache-Control", "private, no-cache") // kept, but shown again only while the link opens
+		h.Set("ETag", strconv.Quote(c.sum))
+	}
+	http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(c.body))
+}
+
+func (p *Pages) sorry(w http.ResponseWriter, status int, text string) {
+	w.Header().Set("Content-Security-Policy", pagePolicy("", false))
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.WriteHeader(status)
+	_ = pages.ExecuteTemplate(w, "sorry.html", text) // fails only when the reader has gone
+}
+
+func (p *Pages) open(ctx context.Context, token string, work func(opened) error) error {
 	link, err := p.Signer.Open(token, p.Now())
 	if err != nil {
-		return s, err
+		return err
 	}
-	n := casenumber.Number(link.Case)
-	err = p.Store.View(ctx, func(t caselog.Tx) error {
-		edition, err := editionOf(t, n)
+	return p.Store.View(ctx, func(t caselog.Tx) error {
+		edition, err := editionOf(t, link.Case)
 		if err != nil {
 			return err
 		}
 		if edition != link.Edition {
 			return ErrLinkExpired
 		}
-		head, err := t.Case(n)
+		head, err := t.Case(link.Case)
 		if err != nil {
 			return err
 		}
-		entries, err := t.Entries(n)
-		if err != nil {
-			return err
-		}
-		s, err = Tell(head, entries, p.Helper())
-		return err
+		return work(opened{t, head, token})
 	})
-	return s, err
 }
 
-func editionNote(n casenumber.Number) string { return "links of case " + n.String() }
-
-// editionOf is the edition of a case's links; links of an earlier one are revoked.
-func editionOf(t caselog.Tx, n casenumber.Number) (uint32, error) {
-	text, err := t.Note(editionNote(n))
-	if err != nil || text == "" {
-		return 0, err
-	}
-	e, err := strconv.ParseUint(text, 10, 32)
-	return uint32(e), err
-}
-
-// LinkTo makes a link to a case that opens for a while.
-func (s *Signer) LinkTo(t caselog.Tx, n casenumber.Number, until time.Time) (string, error) {
-	edition, err := editionOf(t, n)
+// story is the case in the units that the reader asks for, else in those of who
+// opened it.
+func (p *Pages) story(r *http.Request, o opened) (Story, error) {
+	entries, err := o.tx.Entries(o.head.Number)
 	if err != nil {
-		return "", fmt.Errorf("link to case %s: %w", n, err)
+		return Story{}, err
 	}
-	return "/case/" + s.Token(Link{Case: int(n), Expires: until, Edition: edition}), nil
-}
-
-// Revoke makes every link of a case that was given out open nothing.
-func Revoke(t caselog.Tx, n casenumber.Number) error {
-	edition, err := editionOf(t, n)
+	metric, err := o.metric(r.URL.Query().Get("units"))
 	if err != nil {
-		return fmt.Errorf("revoke the links of case %s: %w", n, err)
+		return Story{}, err
 	}
-	return t.SaveNote(editionNote(n), strconv.FormatUint(uint64(edition)+1, 10))
+	return Tell(o.head, entries, p.Helper(), metric)
 }
 
-func (p *Pages) page(w http.ResponseWriter, s Story, token string) error {
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	return s.View(token, p.Now(), p.Zone).Write(w)
+func (o opened) metric(asked string) (*bool, error) {
+	yes, no := true, false
+	switch asked {
+	case "metric":
+		return &yes, nil
+	case "us":
+		return &no, nil
+	}
+	who, err := o.tx.Person(o.head.OpenedBy)
+	return who.Metric, err
 }
 
-func (p *Pages) seq(w http.ResponseWriter, s Story, _ string) error {
-	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
-	_, err := fmt.Fprintln(w, len(s.Entries))
-	return err
+// quietPolicy is for what is no page: a picture loads nothing and runs nothing.
+const quietPolicy = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"
+
+// pagePolicy lets a page load its own style and pictures and run the one script that
+// carries its nonce.
+func pagePolicy(nonce string, framed bool) string {
+	script, frames := "'none'", "'none'"
+	if nonce != "" {
+		script = "'nonce-" + nonce + "'"
+	}
+	if framed {
+		frames = "'self'"
+	}
+	return "default-src 'none'; style-src 'self'; script-src " + script + "; connect-src 'self'; img-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors " + frames
 }
 
-func (p *Pages) cycle(w http.ResponseWriter, s Story, _ string) error {
+func newNonce() string {
+	var b [16]byte
+	_, _ = rand.Read(b[:]) // never fails: crypto/rand ends the program instead
+	return base64.RawURLEncoding.EncodeToString(b[:])
+}
+
+func (p *Pages) page(r *http.Request, o opened) (content, error) {
+	story, err := p.story(r, o)
+	if err != nil {
+		return content{}, err
+	}
+	v := story.View(p.Now(), p.Zone)
+	v.Token, v.Nonce = o.token, newNonce()
+	if asked := r.URL.Query().Get("units"); asked == "us" || asked == "metric" {
+		v.Units = asked
+	}
+	var b bytes.Buffer
+	err = v.Write(&b)
+	return content{kind: "text/html; charset=utf-8", body: b.Bytes(), policy: pagePolicy(v.Nonce, p.Framed)}, err
+}
+
+// seq is what the page's script asks again and again: how far the case has grown.
+func (p *Pages) seq(_ *http.Request, o opened) (content, error) {
+	return content{kind: "text/plain; charset=utf-8", body: fmt.Appendln(nil, o.head.Entries)}, nil
+}
+
+func (p *Pages) picture(draw func(Story) (*Picture, error), write func(*Picture) (content, error)) func(*http.Request, opened) (content, error) {
+	return func(r *http.Request, o opened) (content, error) {
+		story, err := p.story(r, o)
+		if err != nil {
+			return content{}, err
+		}
+		picture, err := draw(story)
+		if err != nil {
+			return content{}, err
+		}
+		if picture == nil {
+			return content{}, errNothing
+		}
+		return write(picture)
+	}
+}
+
+func (p *Pages) cycle(s Story) (*Picture, error) {
 	c, ok := s.Cycle()
 	if !ok {
-		w.WriteHeader(http.StatusNotFound)
-		return nil
+		return nil, nil
 	}
-	picture, err := c.Draw()
-	if err != nil {
-		return err
-	}
-	return writeSVG(w, picture)
+	return c.Draw()
 }
 
-func (p *Pages) trend(w http.ResponseWriter, s Story, _ string) error {
-	picture, err := DrawTrends(s.Trends())
-	if err != nil {
-		return err
-	}
-	if picture == nil {
-		w.WriteHeader(http.StatusNotFound)
-		return nil
-	}
-	return writeSVG(w, picture)
-}
+func (p *Pages) trend(s Story) (*Picture, error) { return DrawTrends(s.Trends(p.Zone)) }
 
-func writeSVG(w http.ResponseWriter, picture *Picture) error {
+func asSVG(picture *Picture) (content, error) {
 	svg, err := picture.SVG()
+	return content{kind: "image/svg+xml", body: svg}, err
+}
+
+func asPNG(picture *Picture) (content, error) {
+	var b bytes.Buffer
+	err := picture.PNG(&b)
+	return content{kind: "image/png", body: b.Bytes()}, err
+}
+
+// photoTypes are shown; whatever else was kept under a photo is not.
+var photoTypes = []string{"image/jpeg", "image/png", "image/gif", "image/webp"}
+
+// photo shows a photo of this case, and of no other.
+func (p *Pages) photo(r *http.Request, o opened) (content, error) {
+	entries, err := o.tx.Entries(o.head.Number)
 	if err != nil {
-		return err
+		return content{}, err
 	}
-	w.Header().Set("Content-Type", "image/svg+xml")
-	_, err = w.Write(svg)
-	return err
+	sum := r.PathValue("sum")
+	if !slices.ContainsFunc(entries, func(e caselog.Entry) bool { return sum != "" && photoOf(e) == sum }) {
+		return content{}, errNothing
+	}
+	m, err := o.tx.Media(sum)
+	if err != nil {
+		return content{}, err
+	}
+	if !slices.Contains(photoTypes, m.Type) {
+		return content{}, errNothing
+	}
+	return content{kind: m.Type, body: m.Bytes, sum: sum}, nil
 }

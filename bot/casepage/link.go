@@ -6,12 +6,16 @@ import (
 	"encoding/base64"
 	"encoding/binary"
 	"errors"
+	"fmt"
+	"strconv"
 	"time"
+
+	"coldcase/bot/caselog"
 )
 
 // Link opens one case until it expires or the case's links are revoked.
 type Link struct {
-	Case    int       // counter of the case number
+	Case    caselog.Number
 	Expires time.Time // whole seconds
 	Edition uint32    // links of an earlier edition are revoked
 }
@@ -53,7 +57,7 @@ func (s *Signer) Open(token string, now time.Time) (Link, error) {
 		return Link{}, ErrBadLink
 	}
 	l := Link{
-		Case:    int(binary.BigEndian.Uint64(b)),
+		Case:    caselog.Number(binary.BigEndian.Uint64(b)),
 		Expires: time.Unix(int64(binary.BigEndian.Uint64(b[8:])), 0),
 		Edition: binary.BigEndian.Uint32(b[16:]),
 	}
@@ -68,4 +72,34 @@ func (s *Signer) sign(b []byte) []byte {
 	m.Write([]byte("coldcase case link\x00"))
 	m.Write(b)
 	return m.Sum(nil)
+}
+
+func editionNote(n caselog.Number) string { return "links of case " + n.String() }
+
+// editionOf is the edition of a case's links; links of an earlier one are revoked.
+func editionOf(t caselog.Tx, n caselog.Number) (uint32, error) {
+	text, err := t.Note(editionNote(n))
+	if err != nil || text == "" {
+		return 0, err
+	}
+	e, err := strconv.ParseUint(text, 10, 32)
+	return uint32(e), err
+}
+
+// LinkTo makes a link to a case that opens for a while.
+func (s *Signer) LinkTo(t caselog.Tx, n caselog.Number, until time.Time) (string, error) {
+	edition, err := editionOf(t, n)
+	if err != nil {
+		return "", fmt.Errorf("link to case %s: %w", n, err)
+	}
+	return "/case/" + s.Token(Link{Case: n, Expires: until, Edition: edition}), nil
+}
+
+// Revoke makes every link of a case that was given out open nothing.
+func Revoke(t caselog.Tx, n caselog.Number) error {
+	edition, err := editionOf(t, n)
+	if err != nil {
+		return fmt.Errorf("revoke the links of case %s: %w", n, err)
+	}
+	return t.SaveNote(editionNote(n), strconv.FormatUint(uint64(edition)+1, 10))
 }

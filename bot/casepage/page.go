@@ -11,17 +11,20 @@ import (
 //go:embed assets
 var assets embed.FS
 
-var page = template.Must(template.New("page.html").Funcs(template.FuncMap{
+var pages = template.Must(template.New("").Funcs(template.FuncMap{
 	"day":      func(t time.Time) string { return t.Format("2 January 2006") },
 	"moment":   func(t time.Time) string { return t.Format("2 Jan 2006 15:04 MST") },
+	"clock":    func(t time.Time) string { return t.Format("2 Jan 15:04") },
 	"rfc":      func(t time.Time) string { return t.Format(time.RFC3339) },
 	"standing": standingWords,
+	"mark":     standingMark,
 	"severity": severityWords,
-}).ParseFS(assets, "assets/page.html"))
+	"sides":    sidesOf,
+}).ParseFS(assets, "assets/*.html"))
 
 // Write lays the case out as HTML.
 func (v View) Write(w io.Writer) error {
-	if err := page.Execute(w, v); err != nil {
+	if err := pages.ExecuteTemplate(w, "page.html", v); err != nil {
 		return fmt.Errorf("case page %s: %w", v.Case, err)
 	}
 	return nil
@@ -30,7 +33,7 @@ func (v View) Write(w io.Writer) error {
 func standingWords(s string) string {
 	switch s {
 	case "healthy":
-		return "Healthy: nothing found wrong"
+		return "Healthy"
 	case "suspect":
 		return "Suspect: something is wrong or heading there"
 	case "failed":
@@ -39,14 +42,36 @@ func standingWords(s string) string {
 	return "Not settled yet"
 }
 
+func standingMark(s string) string {
+	switch s {
+	case "healthy":
+		return "\u2713"
+	case "suspect":
+		return "!"
+	case "failed":
+		return "\u00d7"
+	}
+	return "?"
+}
+
 func severityWords(s string) string {
 	switch s {
 	case "danger", "stop":
-		return "Danger:"
+		return "Danger"
 	case "warning", "bad":
-		return "Warning:"
+		return "Warning"
 	case "watch":
-		return "Watch:"
+		return "Watch"
 	}
 	return ""
+}
+
+// side of a cause: what speaks for it, or against.
+type evidenceSide struct {
+	Name, Class string
+	Signs       []Line
+}
+
+func sidesOf(c CauseRow) []evidenceSide {
+	return []evidenceSide{{"For", "for", c.For}, {"Against", "against", c.Against}}
 }

@@ -23,8 +23,24 @@ import (
 	"coldcase/rules"
 )
 
-// desk is a casebook with a bot on it and the pages in front.
-func desk(t testing.TB, texts ...string) (*Pages, http.Handler, *bot.Bot) {
+// said is a message of a case, some time after the one before it.
+type said struct {
+	after time.Duration
+	text  string
+	photo []byte // came with it
+}
+
+// minutely are texts a minute apart.
+func minutely(texts ...string) []said {
+	all := make([]said, len(texts))
+	for i, text := range texts {
+		all[i] = said{after: time.Minute, text: text}
+	}
+	return all
+}
+
+// book is a casebook with a bot on it and the pages in front.
+func book(t testing.TB, job ...said) (*Pages, http.Handler, *bot.Bot) {
 	ctx := context.Background()
 	store, err := sqlstore.Open(ctx, filepath.Join(t.TempDir(), "cases.db"))
 	require.NoError(t, err)
@@ -35,16 +51,34 @@ func desk(t testing.TB, texts ...string) (*Pages, http.Handler, *bot.Bot) {
 	require.NoError(t, err)
 	helper := &talk.Helper{Reader: reader, Rules: set}
 	b := &bot.Bot{Store: store, Helper: func() *talk.Helper { return helper }, Render: reply.For}
-	for i, text := range texts {
-		_, err := b.Handle(ctx, caselog.Inbound{Source: "terminal", ID: fmt.Sprint(i), Person: "Ines", Text: text, At: noon.Add(time.Duration(i) * time.Minute)})
+	at := noon
+	for i, m := range job {
+		at = at.Add(m.after)
+		id := fmt.Sprint(i)
+		_, err := b.Handle(ctx, caselog.Inbound{Source: "sms", ID: id, Person: "Ines", Text: m.text, At: at})
 		require.NoError(t, err)
+		if m.photo != nil {
+			keepPhoto(t, store, id, at, m.photo)
+		}
 	}
 	s, err := NewSigner("a key that nobody guesses")
 	require.NoError(t, err)
-	p := &Pages{Store: store, Helper: b.Helper, Signer: s, Zone: time.UTC, Now: func() time.Time { return noon.Add(time.Hour) }}
+	p := &Pages{Store: store, Helper: b.Helper, Signer: s, Zone: time.UTC, Now: func() time.Time { return at.Add(time.Hour) }}
 	mux := http.NewServeMux()
 	p.Hang(mux)
 	return p, mux, b
+}
+
+// keepPhoto puts a photo on the first case as the SMS line does.
+func keepPhoto(t testing.TB, store caselog.Store, id string, at time.Time, png []byte) (sum string) {
+	require.NoError(t, store.Update(context.Background(), func(tx caselog.Tx) (err error) {
+		if sum, err = tx.SaveMedia(caselog.Media{Type: "image/png", Bytes: png}); err != nil {
+			return err
+		}
+		body := fmt.Appendf(nil, `{"sha256":%q,"type":"image/png"}`, sum)
+		return tx.Append(1, []caselog.Entry{{At: at, Kind: caselog.KindPhoto, By: "Ines", Channel: "sms", ProviderID: id, Body: body}})
+	}))
+	return sum
 }
 
 func (p *Pages) link(t testing.TB, until time.Time) string {
@@ -65,14 +99,14 @@ func get(h http.Handler, at string) *httptest.ResponseRecorder {
 const hostile = `<script>alert(1)</script>"'><img src=x onerror=alert(1)>`
 
 func TestPageTellsTheCase(t *testing.T) {
-	p, h, _ := desk(t,
+	p, h, _ := book(t, minutely(
 		"Pier 3 freezer 2 @ Harbor Lane Fish, R507A low temp semi, suct 10 line -24 head 225 liq 88 dlt 150 amb 80",
-		"shell sweating, oil foaming. "+hostile)
+		"shell sweating, oil foaming. "+hostile)...)
 	at := p.link(t, noon.Add(48*time.Hour))
 	w := get(h, at)
 	require.Equal(t, http.StatusOK, w.Code)
 	body := w.Body.String()
-	for _, part := range []string{"Case 1-3", "Harbor Lane Fish", "R507A", "Readings by visit", "What may have caused it", "So that the next one lives", "Messages in order", "override anything on this page"} {
+	for _, part := range []string{"Case 1-3", "Harbor Lane Fish", "R507A", "Readings by visit", "Causes, with the evidence", "So that the next one lives", "Messages in order", "override anything on this page"} {
 		require.Contains(t, body, part)
 	}
 	require.NotContains(t, body, "<script>alert", "what a person typed is text")
@@ -86,14 +120,14 @@ func TestPageTellsTheCase(t *testing.T) {
 }
 
 func TestPageOfOneReading(t *testing.T) {
-	p, h, _ := desk(t, "suct 20")
+	p, h, _ := book(t, minutely("suct 20")...)
 	w := get(h, p.link(t, noon.Add(48*time.Hour)))
 	require.Equal(t, http.StatusOK, w.Code)
 	require.Contains(t, w.Body.String(), "Not settled yet")
 }
 
 func TestLinksThatOpenNothing(t *testing.T) {
-	p, h, _ := desk(t, "R404A suct 20 line 12 head 230")
+	p, h, _ := book(t, minutely("R404A suct 20 line 12 head 230")...)
 	good := p.link(t, noon.Add(48*time.Hour))
 	require.Equal(t, http.StatusOK, get(h, good).Code)
 	require.Equal(t, http.StatusNotFound, get(h, p.link(t, noon)).Code, "expired")
@@ -104,14 +138,14 @@ func TestLinksThatOpenNothing(t *testing.T) {
 }
 
 func TestPicturesAsPNG(t *testing.T) {
-	p, _, _ := desk(t, "R404A suct 20 line 12 head 230 liq 88 dlt 180 coil out -8")
+	p, _, _ := book(t, minutely("R404A suct 20 line 12 head 230 liq 88 dlt 180 coil out -8")...)
 	var story Story
 	require.NoError(t, p.Store.View(context.Background(), func(tx caselog.Tx) error {
 		head, err := tx.Case(1)
 		require.NoError(t, err)
 		entries, err := tx.Entries(1)
 		require.NoError(t, err)
-		story, err = Tell(head, entries, p.Helper())
+		story, err = Tell(head, entries, p.Helper(), nil)
 		return err
 	}))
 	c, ok := story.Cycle()
@@ -129,7 +163,7 @@ func BenchmarkPage(b *testing.B) {
 	for i := range texts {
 		texts[i] = fmt.Sprintf("R448A suct %d line 42 head 230 liq 86", 40+i%9)
 	}
-	p, h, _ := desk(b, texts...)
+	p, h, _ := book(b, minutely(texts...)...)
 	at := p.link(b, noon.Add(48*time.Hour))
 	b.ResetTimer()
 	for range b.N {
@@ -139,7 +173,7 @@ func BenchmarkPage(b *testing.B) {
 
 // BenchmarkDiagram draws one cycle.
 func BenchmarkDiagram(b *testing.B) {
-	p, h, _ := desk(b, "R448A suct 44 line 42 head 230 liq 86 dlt 170 coil out 30")
+	p, h, _ := book(b, minutely("R448A suct 44 line 42 head 230 liq 86 dlt 170 coil out 30")...)
 	at := p.link(b, noon.Add(48*time.Hour)) + "/cycle.svg"
 	b.ResetTimer()
 	for range b.N {

@@ -4,10 +4,12 @@ import (
 	"bytes"
 	"fmt"
 	"image/color"
+	"image/png"
 	"io"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/vgimg"
@@ -21,12 +23,18 @@ type Picture struct {
 	width, height vg.Length
 }
 
+// wide is the width of every picture: its letters stay readable when a phone of
+// 360 pixels shows all of it.
+const wide = vg.Length(300)
+
 // The page's own inks, dark enough on white for WCAG 2.2 AA.
 var (
-	ink     = color.RGBA{0x1c, 0x1f, 0x24, 0xff}
-	frost   = color.RGBA{0x1d, 0x4f, 0x91, 0xff} // low side
-	ember   = color.RGBA{0xa8, 0x32, 0x1a, 0xff} // high side
-	moss    = color.RGBA{0x2f, 0x6b, 0x3a, 0xff} // trends
+	ink     = color.RGBA{0x11, 0x14, 0x18, 0xff}
+	quiet   = color.RGBA{0x5a, 0x63, 0x6b, 0xff}
+	wash    = color.RGBA{0xe9, 0xee, 0xf3, 0xff}
+	frost   = color.RGBA{0x12, 0x3f, 0x7d, 0xff} // low side
+	ember   = color.RGBA{0x8f, 0x1d, 0x0c, 0xff} // high side
+	moss    = color.RGBA{0x14, 0x53, 0x2b, 0xff} // trends
 	noPaint = color.RGBA{}
 )
 
@@ -45,11 +53,15 @@ func (p *Picture) SVG() ([]byte, error) {
 	return append([]byte("<svg"), svg...), nil
 }
 
-// PNG writes the picture at twice the size, for phones.
+// pngDPI gives a picture message 750 pixels across.
+const pngDPI = 180
+
+// PNG writes the picture for a phone or a chat.
 func (p *Picture) PNG(w io.Writer) error {
-	c := vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(p.width, p.height), vgimg.UseDPI(144), vgimg.UseBackgroundColor(color.White))}
+	c := vgimg.NewWith(vgimg.UseWH(p.width, p.height), vgimg.UseDPI(pngDPI), vgimg.UseBackgroundColor(color.White))
 	p.draw(draw.New(c))
-	if _, err := c.WriteTo(w); err != nil {
+	quick := png.Encoder{CompressionLevel: png.BestSpeed}
+	if err := quick.Encode(w, c.Image()); err != nil {
 		return fmt.Errorf("draw png: %w", err)
 	}
 	return nil
@@ -65,18 +77,17 @@ func (p *Picture) draw(c draw.Canvas) {
 	}
 }
 
-// blank is a plot in the page's hand: no frame, thin axes, quiet labels.
+// blank is a plot in the page's hand: no frame, thin axes, letters for a phone.
 func blank(title, x, y string) *plot.Plot {
 	p := plot.New()
 	p.BackgroundColor = noPaint
 	p.Title.Text, p.X.Label.Text, p.Y.Label.Text = title, x, y
-	p.Title.TextStyle.Font = sans(12)
+	p.Title.TextStyle.Font, p.Title.TextStyle.Color, p.Title.Padding = sans(11.5), ink, vg.Points(4)
 	for _, a := range []*plot.Axis{&p.X, &p.Y} {
-		a.Color, a.Label.TextStyle.Color, a.Tick.Label.Color = ink, ink, ink
-		a.Label.TextStyle.Font, a.Tick.Label.Font = sans(10), sans(9)
-		a.LineStyle.Width, a.Tick.LineStyle.Width = vg.Points(0.7), vg.Points(0.7)
+		a.Color, a.Label.TextStyle.Color, a.Tick.Label.Color = quiet, ink, ink
+		a.Label.TextStyle.Font, a.Tick.Label.Font = sans(10.5), sans(10.5)
+		a.LineStyle.Width, a.Tick.LineStyle.Width, a.LineStyle.Color, a.Tick.LineStyle.Color = vg.Points(0.8), vg.Points(0.8), quiet, quiet
 	}
-	p.Legend.TextStyle.Font = sans(9)
 	return p
 }
 
@@ -85,3 +96,19 @@ func sans(size vg.Length) font.Font {
 	f.Variant, f.Size = "Sans", size
 	return f
 }
+
+// side is where the words of a label stand beside their point.
+type side struct {
+	x    text.XAlignment
+	y    text.YAlignment
+	move vg.Point
+}
+
+// Sides of a point.
+var (
+	above      = side{text.XCenter, text.YBottom, vg.Point{Y: 5}}
+	aboveLeft  = side{text.XRight, text.YBottom, vg.Point{X: 4, Y: 5}}
+	aboveRight = side{text.XLeft, text.YBottom, vg.Point{X: -4, Y: 5}}
+	belowLeft  = side{text.XRight, text.YTop, vg.Point{X: 4, Y: -6}}
+	belowRight = side{text.XLeft, text.YTop, vg.Point{X: -4, Y: -6}}
+)

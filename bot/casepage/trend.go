@@ -2,58 +2,193 @@ package casepage
 
 import (
 	"fmt"
+	"image/color"
+	"slices"
+	"strconv"
+	"strings"
 	"time"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"coldcase/bot/talk"
+	"coldcase/bot/watch"
+	"coldcase/refdata/followup"
+	"coldcase/refdata/limits"
+	"coldcase/refdata/units"
 )
 
-// Series is one number over the visits of a case.
-type Series struct {
-	Name   string // in the trade's words
-	Unit   string
-	At     []time.Time // [visit], rising
-	Values []float64   // [visit], in Unit
+// Strip is one number over the visits of a case, or several of one kind.
+type Strip struct {
+	Title string // in the trade's words, with the unit
+	Unit  units.Code
+	Lines []Course
+	Limit *float64 // that the number runs towards, in Unit; nil without one
 }
 
-// DrawTrends draws each series of two visits or more in a strip of its own, so
-// that no two units share an axis. It answers nil when no series has a trend.
-func DrawTrends(all []Series) (*Picture, error) {
-	pic := &Picture{width: vg.Points(520)}
-	for _, s := range all {
-		if len(s.Values) < 2 {
-			continue
+// Course is one number over the visits.
+type Course struct {
+	Name   string      // of one among several, else ""
+	At     []time.Time // [visit], rising
+	Values []float64   // [visit], in the Strip's unit
+}
+
+// strips are what is followed from visit to visit, by the keys of the watch.
+var strips = []struct {
+	title string
+	keys  []string
+	names []string
+}{
+	{"superheat at the compressor", []string{"total_superheat"}, []string{""}},
+	{"suction filter drop", []string{"suction_filter_drop"}, []string{""}},
+	{"amps", []string{"amps_a", "amps_b", "amps_c"}, []string{"1", "2", "3"}},
+}
+
+// Trends are the numbers that have two visits or more, in the reader's units.
+func (s Story) Trends(zone *time.Location) []Strip {
+	metric := s.metric()
+	var all []Strip
+	for _, want := range strips {
+		strip := Strip{}
+		for i, key := range want.keys {
+			at := slices.IndexFunc(s.watch.Creep, func(b followup.Band) bool { return b.Number == key })
+			if at < 0 {
+				continue
+			}
+			band := s.watch.Creep[at]
+			points := watch.History(s.Record, s.Numbers.Numbers, band)
+			if len(points) < 2 {
+				continue
+			}
+			strip.add(want.names[i], points, band, metric, zone)
 		}
+		if len(strip.Lines) > 0 {
+			strip.Title = want.title + ", " + talk.UnitWord(strip.Unit)
+			all = append(all, strip)
+		}
+	}
+	return all
+}
+
+func (s *Strip) add(name string, points []watch.Point, band followup.Band, metric bool, zone *time.Location) {
+	line := Course{Name: name}
+	for _, p := range points {
+		v, unit := readers(p.Value, units.Code(band.Unit), metric)
+		s.Unit = unit
+		line.At, line.Values = append(line.At, p.At.In(zone)), append(line.Values, v)
+	}
+	s.Lines = append(s.Lines, line)
+	for _, name := range []string{band.FallsTo, band.RisesTo} {
+		if falls := line.Values[len(line.Values)-1] < line.Values[0]; name != "" && falls == (name == band.FallsTo) {
+			limit, _ := readers(limits.Value(name), units.Code(band.Unit), metric)
+			s.Limit = &limit
+		}
+	}
+}
+
+// readers tells a value of the watch's units in the reader's.
+func readers(v float64, unit units.Code, metric bool) (float64, units.Code) {
+	switch {
+	case !metric:
+		return v, unit
+	case unit == units.CodeDegreesF:
+		return units.DegreesF(v).DegreesC(), units.CodeDegreesC
+	case unit == units.CodePSI:
+		return units.PSI(v).Bar(), units.CodeBar
+	}
+	return v, unit
+}
+
+// stripHeight is that of one strip.
+const stripHeight = vg.Length(112)
+
+// DrawTrends draws each strip by itself, so that no two units share an axis. It
+// answers nil without a trend.
+func DrawTrends(all []Strip) (*Picture, error) {
+	if len(all) == 0 {
+		return nil, nil
+	}
+	pic := &Picture{width: wide}
+	for _, s := range all {
 		strip, err := s.draw()
 		if err != nil {
 			return nil, err
 		}
-		pic.plots, pic.height = append(pic.plots, strip), pic.height+vg.Points(130)
-	}
-	if len(pic.plots) == 0 {
-		return nil, nil
+		pic.plots, pic.height = append(pic.plots, strip), pic.height+stripHeight
 	}
 	return pic, nil
 }
 
-func (s Series) draw() (*plot.Plot, error) {
-	p := blank(s.Name, "days since the first visit", s.Unit)
-	p.Title.Padding = vg.Points(2)
-	xys := make(plotter.XYs, len(s.Values))
-	for i, v := range s.Values {
-		xys[i] = plotter.XY{X: s.At[i].Sub(s.At[0]).Hours() / 24, Y: v}
+// courseInks tell the lines of one strip apart; their names stand at their ends.
+var courseInks = []color.Color{moss, frost, ember}
+
+func (s Strip) draw() (*plot.Plot, error) {
+	p := blank(s.Title, "", "")
+	p.X.Tick.Marker, p.Y.Tick.Marker = visitDays(s.Lines[0].At), fewTicks{}
+	for i, l := range s.Lines {
+		if err := l.draw(p, courseInks[i%len(courseInks)]); err != nil {
+			return nil, fmt.Errorf("the trend of %s: %w", s.Title, err)
+		}
+	}
+	p.Y.Min, p.Y.Max = widen(p.Y.Min, p.Y.Max)
+	if err := s.addLimit(p); err != nil {
+		return nil, err
+	}
+	p.X.Max += (p.X.Max - p.X.Min) * 0.16 // for the last values
+	return p, nil
+}
+
+func (l Course) draw(p *plot.Plot, paint color.Color) error {
+	xys := make(plotter.XYs, len(l.Values))
+	for i, v := range l.Values {
+		xys[i] = plotter.XY{X: float64(l.At[i].Unix()), Y: v}
 	}
 	line, dots, err := plotter.NewLinePoints(xys)
 	if err != nil {
-		return nil, fmt.Errorf("draw the trend of %s: %w", s.Name, err)
+		return err
 	}
-	line.LineStyle.Color, line.LineStyle.Width = moss, vg.Points(1.6)
-	dots.GlyphStyle = draw.GlyphStyle{Color: moss, Radius: vg.Points(2.6), Shape: draw.CircleGlyph{}}
-	p.Add(line, dots)
-	p.Y.Min, p.Y.Max = widen(p.Y.Min, p.Y.Max)
-	return p, nil
+	line.Color, line.Width = paint, vg.Points(2)
+	dots.GlyphStyle = draw.GlyphStyle{Color: paint, Radius: vg.Points(2.8), Shape: draw.CircleGlyph{}}
+	last := xys[len(xys)-1]
+	said := strings.TrimSpace(figure(last.Y) + nameTag(l.Name))
+	words, err := plotter.NewLabels(plotter.XYLabels{XYs: plotter.XYs{last}, Labels: []string{said}})
+	if err != nil {
+		return err
+	}
+	words.TextStyle[0].Font, words.TextStyle[0].Color, words.TextStyle[0].YAlign = sans(10.5), paint, draw.YCenter
+	words.Offset = vg.Point{X: 6}
+	p.Add(line, dots, words)
+	return nil
+}
+
+func nameTag(name string) string {
+	if name == "" {
+		return ""
+	}
+	return " (" + name + ")"
+}
+
+func figure(v float64) string { return strconv.FormatFloat(v, 'f', 1, 64) }
+
+// addLimit draws the limit that the number runs towards when it is in sight.
+func (s Strip) addLimit(p *plot.Plot) error {
+	if s.Limit == nil {
+		return nil
+	}
+	reach := p.Y.Max - p.Y.Min
+	if *s.Limit < p.Y.Min-reach || *s.Limit > p.Y.Max+reach {
+		return nil
+	}
+	line, err := plotter.NewLine(plotter.XYs{{X: p.X.Min, Y: *s.Limit}, {X: p.X.Max, Y: *s.Limit}})
+	if err != nil {
+		return fmt.Errorf("the limit of %s: %w", s.Title, err)
+	}
+	line.Color, line.Width, line.Dashes = ember, vg.Points(1), []vg.Length{vg.Points(4), vg.Points(3)}
+	p.Add(line)
+	p.Y.Min, p.Y.Max = min(p.Y.Min, *s.Limit-reach/20), max(p.Y.Max, *s.Limit+reach/20)
+	return nil
 }
 
 // widen keeps a flat line from being drawn as a mountain range.
@@ -63,4 +198,52 @@ func widen(low, high float64) (float64, float64) {
 		return low - room/2, high + room/2
 	}
 	return low, high
+}
+
+// visitDays marks the days of the visits, as many as have room.
+type visitDays []time.Time
+
+// Ticks leaves out a day too near to the one before it.
+func (v visitDays) Ticks(low, high float64) []plot.Tick {
+	const room = 0.2 // of the axis, for a day's words
+	var ticks []plot.Tick
+	for _, at := range v {
+		x := float64(at.Unix())
+		if n := len(ticks); n == 0 || x-ticks[n-1].Value >= room*(high-low) {
+			ticks = append(ticks, plot.Tick{Value: x, Label: at.Format("2 Jan")})
+		}
+	}
+	return ticks
+}
+
+// fewTicks are the default ones with at most every other named.
+type fewTicks struct{}
+
+// Ticks keeps four names at most.
+func (fewTicks) Ticks(low, high float64) []plot.Tick {
+	all := slices.DeleteFunc(plot.DefaultTicks{}.Ticks(low, high), func(t plot.Tick) bool { return t.Label == "" })
+	for len(all) > 4 {
+		var half []plot.Tick
+		for i := 0; i < len(all); i += 2 {
+			half = append(half, all[i])
+		}
+		all = half
+	}
+	return all
+}
+
+// trendText says the trends in words, and how high their picture is.
+func (s Story) trendText() (text string, height int) {
+	var parts []string
+	strips := s.Trends(time.UTC)
+	for _, strip := range strips {
+		for _, l := range strip.Lines {
+			title, _, _ := strings.Cut(strip.Title, ", ")
+			parts = append(parts, fmt.Sprintf("%s%s from %s to %s %s over %d visits", title, nameTag(l.Name), figure(l.Values[0]), figure(l.Values[len(l.Values)-1]), talk.UnitWord(strip.Unit), len(l.Values)))
+		}
+	}
+	if len(parts) == 0 {
+		return "", 0
+	}
+	return upper(strings.Join(parts, ", ")) + ".", int(stripHeight.Points()) * len(strips)
 }

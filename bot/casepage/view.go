@@ -1,6 +1,6 @@
 // Package casepage shows one case as a page: what happened, where it stands,
 // the readings by visit, the cycle on a pressure–enthalpy diagram, trends over
-// the visits, causes with evidence, the plan, sources and every message
+// the visits, causes with evidence, the plan, photos, sources and every message
 // in order. It reads well on a phone in sunlight and prints as a report.
 package casepage
 
@@ -11,31 +11,45 @@ import "time"
 type View struct {
 	Case        string // with check digit
 	Token       string
+	Nonce       string // lets the page's own script run
+	Units       string // that the reader chose: us, metric, or "" for as typed
 	Unit, Site  string
 	Refrigerant string
+	Machine     []Fact // what was said of the machine
 	Opened      time.Time
 	Closed      time.Time // zero while the case is open
-	Outcome     string    // confirmed cause and what was fitted
 	Standing    string    // healthy, suspect, failed, undetermined
-	Summary     string    // one or two sentences: what happened and what it means
+	Summary     string    // one or two sentences: what it means
+	Outcome     string    // confirmed cause and what was fitted
+	Happened    []Happening
 	Cautions    []Line
 	NextCheck   string
 	Asks        []string
-	Visits      []Visit
-	Numbers     []NumberRow
 	Verdicts    []Line
-	Causes      []CauseRow
 	Faults      []Line
+	Creeps      []string
+	Numbers     []NumberRow
+	Causes      []CauseRow
 	Plan        []Line
+	Visits      []Visit
+	Photos      []Photo
 	Messages    []Message
 	Sources     []string
-	HasCycle    bool
-	HasTrend    bool
-	CycleText   string // the diagram in words, for who can't see it
+	CycleText   string // the diagram in words, for who can't see it; "" without one
 	TrendText   string
+	TrendHeight int // of the picture, in its own pixels
 	RuleVersion string
 	Printed     time.Time
 	Seq         int // of the last entry, for the live update
+}
+
+// Fact is one thing that was said of the machine.
+type Fact struct{ Name, Value string }
+
+// Happening is what was seen or told at one time, readings aside.
+type Happening struct {
+	At       time.Time
+	By, Text string
 }
 
 // Line is a sentence with what it rests on.
@@ -50,19 +64,31 @@ type Visit struct {
 
 // ReadingRow is one reading as it was typed.
 type ReadingRow struct {
-	Name, Value string
-	State       string // running, standing
-	Note        string // unit assumed, approximate, replaced
-	Replaced    bool
+	Name, What string // in the trade's words, and in anybody's
+	Value      string
+	Note       string // at rest, unit assumed, approximate
+	Replaced   bool
 }
 
 // NumberRow is one computed number of the visit that is judged.
-type NumberRow struct{ Name, Value, Note string }
+type NumberRow struct {
+	Name, Value string
+	From        string // the readings it rests on
+	Note        string // what was assumed on the way
+}
 
 // CauseRow is a cause with the evidence on both sides.
 type CauseRow struct {
 	Title, Standing string
 	For, Against    []Line
+}
+
+// Photo is a picture that came with a message.
+type Photo struct {
+	Sum   string // names its bytes
+	At    time.Time
+	By    string
+	Words string // of the message that it came with
 }
 
 // Message is one text in or out.

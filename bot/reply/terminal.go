@@ -156,7 +156,7 @@ func typed(r talk.Echo) string {
 		s = "about "
 	}
 	if r.Tube && r.Unit == "in" {
-		s += inches(r.Value)
+		s += Inches(r.Value)
 	} else {
 		s += strconv.FormatFloat(r.Value, 'f', -1, 64) + " " + talk.UnitWord(r.Unit)
 	}
@@ -166,8 +166,8 @@ func typed(r talk.Echo) string {
 	return s
 }
 
-// inches writes tube sizes as the trade does: 1-3/8 in.
-func inches(v float64) string {
+// Inches writes tube sizes as the trade does: 1-3/8 in.
+func Inches(v float64) string {
 	whole := int(v)
 	sixteenths := int((v-float64(whole))*16 + 0.5)
 	if sixteenths == 0 {

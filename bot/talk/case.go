@@ -110,9 +110,11 @@ func (c Case) Record() (*record.Builder, error) {
 				b.Add(body.Message, e.At)
 			}
 		case caselog.KindReply:
-			var a Answer
-			if json.Unmarshal(e.Body, &a) == nil {
-				b.Asked(a.Asked)
+			var said struct { // all that the record wants of an Answer
+				Asked string `json:"asked"`
+			}
+			if json.Unmarshal(e.Body, &said) == nil {
+				b.Asked(said.Asked)
 			}
 		}
 	}

@@ -23,7 +23,7 @@ func (s *step) compose(v view) {
 	for _, m := range s.read {
 		a.Read = append(a.Read, echoes(m)...)
 		a.Said = append(a.Said, s.changed(m)...)
-		a.Heard = append(a.Heard, heard(m)...)
+		a.Heard = append(a.Heard, Heard(m)...)
 		a.Unread = append(a.Unread, m.Unread...)
 	}
 	a.Cautions = s.cautions(v.j)
@@ -63,9 +63,9 @@ func (s *step) changed(m intake.Message) []string {
 	return []string{now + " now, in place of " + s.was + ". Another machine? Send undo, then new, and that again."}
 }
 
-// heard says the facts, findings and circumstances of a message in words, each once:
+// Heard says the facts, findings and circumstances of a message in words, each once:
 // a finding and a circumstance may have the same.
-func heard(m intake.Message) []string {
+func Heard(m intake.Message) []string {
 	var out []string
 	say := func(words string) {
 		if !slices.Contains(out, words) {

@@ -5,7 +5,9 @@ import (
 
 	"coldcase/bot/caselog"
 	"coldcase/bot/watch"
+	"coldcase/calc/derive"
 	"coldcase/refdata/followup"
+	"coldcase/rules"
 )
 
 // creeping compares the visits of a watch. What creeps is said, makes the case
@@ -20,13 +22,8 @@ func (s *step) creeping(v *view) {
 		s.err = err
 		return
 	}
-	rec, numbers := watch.Since(v.rec, v.res.Numbers, s.c.watched())
-	v.creeps = watch.Creeping(rec, numbers, setting)
-	if len(v.creeps) == 0 {
+	if v.creeps, v.j.Standing = s.c.Creeps(v.rec, v.res, v.j, setting); len(v.creeps) == 0 {
 		return
-	}
-	if v.j.Standing == "healthy" || v.j.Standing == "undetermined" {
-		v.j.Standing = "suspect"
 	}
 	soon := s.in.At.Add(setting.Extra)
 	for _, b := range visits {
@@ -41,6 +38,20 @@ func (s *step) creeping(v *view) {
 	body := VisitBody{Due: soon, Name: "one more in 48 hours", Wants: wants}
 	s.log(caselog.KindVisit, us, body, s.in.At)
 	s.visits = append(s.visits, body)
+}
+
+// Creeps tells what creeps over the visits of a case's watch, and where the case
+// stands with it.
+func (c Case) Creeps(rec derive.Record, res derive.Result, j rules.Judgement, s followup.Setting) ([]watch.Trend, string) {
+	if len(c.visits()) == 0 {
+		return nil, j.Standing
+	}
+	since, numbers := watch.Since(rec, res.Numbers, c.watched())
+	creeps := watch.Creeping(since, numbers, s)
+	if len(creeps) > 0 && (j.Standing == "healthy" || j.Standing == "undetermined") {
+		return creeps, "suspect"
+	}
+	return creeps, j.Standing
 }
 
 // watched is when the watch of the case began.

@@ -37,7 +37,7 @@ func (t Trend) Change() float64 { return t.Points[len(t.Points)-1].Value - t.Poi
 func Creeping(rec derive.Record, numbers []derive.Number, s followup.Setting) []Trend {
 	var all []Trend
 	for _, b := range s.Creep {
-		if t, ok := trendOf(alike(series(rec, numbers, b), rec, s.Like), b); ok {
+		if t, ok := trendOf(alike(History(rec, numbers, b), rec, s.Like), b); ok {
 			all = append(all, t)
 		}
 	}
@@ -125,8 +125,8 @@ func (t Trend) Say() string {
 	return text + "."
 }
 
-// series is the last value of each visit: readings as typed, numbers as computed.
-func series(rec derive.Record, numbers []derive.Number, b followup.Band) []Point {
+// History is the last value of each visit: readings as typed, numbers as computed.
+func History(rec derive.Record, numbers []derive.Number, b followup.Band) []Point {
 	var all []Point
 	put := func(p Point) {
 		if n := len(all); n > 0 && all[n-1].Visit == p.Visit {

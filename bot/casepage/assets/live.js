@@ -1,24 +1,42 @@
-// Keeps an open case fresh: asks now and then whether the case has grown, and
-// if so fetches the page and swaps its main part. Without this script the page
-// is whole; it just does not grow by itself.
+// Keeps an open case fresh: asks now and then whether it has grown, and if so fetches
+// the page and swaps what it says. Ticks of the plan stay on this device. Without this
+// script the page is whole; it just does not grow by itself.
 (function () {
   "use strict";
-  var every = 5000, address = location.pathname.replace(/\/$/, "") + "/seq";
-  async function look() {
-    try {
-      if (document.hidden) return;
-      var answer = await fetch(address, { cache: "no-store" });
-      if (!answer.ok || (await answer.text()).trim() === document.body.dataset.seq) return;
-      var page = new DOMParser().parseFromString(await (await fetch(location.href)).text(), "text/html");
-      var ticked = Array.from(document.querySelectorAll(".plan input:checked"), function (b) { return b.parentElement.textContent; });
-      document.querySelector("main").replaceWith(page.querySelector("main"));
-      document.body.dataset.seq = page.body.dataset.seq;
-      document.querySelectorAll(".plan input").forEach(function (b) { b.checked = ticked.includes(b.parentElement.textContent); });
-    } catch (e) {
-      // Offline for a moment: the next look will tell.
-    } finally {
-      setTimeout(look, every);
-    }
+  var body = document.body, every = 5000, shelf = "plan of case " + body.dataset.case;
+
+  function ticked() {
+    try { return JSON.parse(localStorage.getItem(shelf)) || []; } catch (e) { return []; }
   }
-  setTimeout(look, every);
+  function boxes() { return Array.from(document.querySelectorAll(".plan input")); }
+  function words(box) { return box.parentElement.textContent.trim(); }
+  function tick() {
+    var known = ticked();
+    boxes().forEach(function (b) { b.checked = known.includes(words(b)); });
+  }
+  document.addEventListener("change", function () {
+    try { localStorage.setItem(shelf, JSON.stringify(boxes().filter(function (b) { return b.checked; }).map(words))); } catch (e) { /* a private window keeps nothing */ }
+  });
+  tick();
+
+  async function look() {
+    if (document.hidden || !("open" in body.dataset)) return;
+    var answer = await fetch(location.pathname + "/seq", { cache: "no-store" });
+    if (!answer.ok || (await answer.text()).trim() === body.dataset.seq) return;
+    var page = new DOMParser().parseFromString(await (await fetch(location.href, { cache: "no-store" })).text(), "text/html");
+    if (!page.body.dataset.seq) return;
+    var at = boxes().indexOf(document.activeElement);
+    ["header", "main", "footer"].forEach(function (part) { document.querySelector(part).replaceWith(page.querySelector(part)); });
+    body.dataset.seq = page.body.dataset.seq;
+    if (!("open" in page.body.dataset)) delete body.dataset.open;
+    tick();
+    if (boxes()[at]) boxes()[at].focus();
+    document.getElementById("fresh").textContent = "Brought up to date at " + new Date().toLocaleTimeString() + ".";
+  }
+  async function again() {
+    try { await look(); } catch (e) { /* offline for a moment: the next look will tell */ }
+    setTimeout(again, every);
+  }
+  setTimeout(again, every);
+  addEventListener("grown", function () { look().catch(function () {}); });
 })();

@@ -1,0 +1,210 @@
+package casepage
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"coldcase/bot/caselog"
+	"coldcase/bot/talk"
+	"coldcase/bot/watch"
+	"coldcase/calc/derive"
+	"coldcase/refdata/followup"
+	"coldcase/refdata/phrases"
+	"coldcase/refdata/vocab"
+	"coldcase/rules"
+)
+
+// Story is a case with everything that follows from its entries.
+type Story struct {
+	Head      caselog.Case
+	Entries   []caselog.Entry
+	Record    derive.Record
+	Numbers   derive.Result
+	Judgement rules.Judgement
+	Creeps    []watch.Trend
+
+	takenBack map[int]bool // seqs of the messages that were undone
+	watch     followup.Setting
+}
+
+// Tell works a case out by the words and rules in force. metric is the reader's
+// choice of units for what is computed; nil follows what was typed.
+func Tell(head caselog.Case, entries []caselog.Entry, h *talk.Helper, metric *bool) (Story, error) {
+	s := Story{Head: head, Entries: entries, takenBack: undone(entries)}
+	c := talk.Case{Number: head.Number, Entries: entries}
+	b, err := c.Record()
+	if err != nil {
+		return s, fmt.Errorf("case page: %w", err)
+	}
+	if metric != nil {
+		b.SetMetric(*metric)
+	}
+	if s.watch, err = followup.BuiltIn(); err != nil {
+		return s, fmt.Errorf("case page: %w", err)
+	}
+	s.Record = b.Record()
+	s.Numbers = derive.Numbers(s.Record)
+	s.Judgement = h.Rules.Judge(s.Record, s.Numbers)
+	s.Creeps, s.Judgement.Standing = c.Creeps(s.Record, s.Numbers, s.Judgement, s.watch)
+	return s, nil
+}
+
+// metric tells the reader's units: those chosen, else those that were typed last.
+func (s Story) metric() bool {
+	if s.Record.Metric != nil {
+		return *s.Record.Metric
+	}
+	for _, o := range slices.Backward(s.Record.Observations) {
+		if d, _ := vocab.Define(o.Key); d.Quantity == vocab.GaugePressure || d.Quantity == vocab.Temperature {
+			return o.Unit.Metric()
+		}
+	}
+	return false
+}
+
+// View puts the story into the words of the page.
+func (s Story) View(now time.Time, zone *time.Location) View {
+	facts := s.Record.Facts
+	v := View{
+		Case: s.Head.Number.String(), Unit: s.Head.Unit, Site: s.Head.Site, Refrigerant: s.Head.Refrigerant, Machine: machine(facts),
+		Opened: s.Head.Opened.In(zone), Standing: s.Judgement.Standing, RuleVersion: s.Judgement.Version, Printed: now.In(zone),
+		NextCheck: s.Judgement.NextCheck.Text, Seq: len(s.Entries), Summary: s.summary(),
+	}
+	if !s.Head.Closed.IsZero() {
+		v.Closed, v.Outcome = s.Head.Closed.In(zone), s.outcome()
+	}
+	s.fillFindings(&v)
+	v.Visits, v.Numbers = s.visits(zone), s.numberRows()
+	v.Happened, v.Photos, v.Messages = s.happened(zone), s.photos(zone), s.messages(zone)
+	if c, ok := s.Cycle(); ok {
+		v.CycleText = s.cycleText(c)
+	}
+	v.TrendText, v.TrendHeight = s.trendText()
+	return v
+}
+
+// machine is what was said of the machine besides its name and its refrigerant.
+func machine(f vocab.Facts) []Fact {
+	var out []Fact
+	for _, k := range vocab.AllFacts() {
+		value, ok := f[k]
+		switch {
+		case !ok || k == vocab.Unit || k == vocab.Site || k == vocab.Case || k == vocab.Refrigerant:
+		case vocab.IsYesNo(k):
+			out = append(out, Fact{phrases.Label(string(k)), value})
+		default:
+			out = append(out, Fact{phrases.Label(string(k)), strings.ReplaceAll(value, "_", " ")})
+		}
+	}
+	return out
+}
+
+// summary says in a sentence or two what the case comes to.
+func (s Story) summary() string {
+	for _, c := range s.Judgement.Causes {
+		switch {
+		case c.Name == "none_healthy" && len(s.Creeps) > 0:
+			return "All that was read is in range, but it moves the wrong way from visit to visit."
+		case c.Name == "none_healthy":
+			return "All that was read is in range."
+		case c.Name == "undetermined":
+			return "Too little is known, or it points different ways. The next check tells most."
+		case c.Standing == rules.Likely:
+			return "Most likely cause: " + c.Title + "."
+		default:
+			return "It points at " + c.Title + ", not yet for sure."
+		}
+	}
+	return ""
+}
+
+// outcome is the cause that was confirmed and what was fitted, as it was logged.
+func (s Story) outcome() string {
+	var said []string
+	for _, e := range s.Entries {
+		if e.Kind == caselog.KindOutcome && e.Text != "" {
+			said = append(said, fit(e))
+		}
+	}
+	return strings.Join(said, ". ")
+}
+
+func (s Story) fillFindings(v *View) {
+	var sources citations
+	for _, c := range s.Judgement.Cautions {
+		if !slices.ContainsFunc(v.Cautions, func(l Line) bool { return l.Text == c.Text }) {
+			v.Cautions = append(v.Cautions, Line{c.Severity, c.Text, c.Source})
+		}
+		sources.add(c.Source)
+	}
+	for _, a := range s.Judgement.Asks {
+		v.Asks = append(v.Asks, a.Why)
+	}
+	for _, x := range s.Judgement.Verdicts {
+		v.Verdicts = append(v.Verdicts, Line{x.Severity, x.Title + ". " + x.Why, cited(strings.Join(x.Sources, "; "))})
+		sources.add(x.Sources...)
+	}
+	for _, f := range s.Judgement.Faults {
+		v.Faults = append(v.Faults, Line{f.Standing, f.Title + ", " + f.Why + ".", ""})
+	}
+	for _, t := range s.Creeps {
+		v.Creeps = append(v.Creeps, upper(t.Say()))
+	}
+	for _, t := range s.Judgement.Plan {
+		v.Plan = append(v.Plan, Line{Text: t.Text, Source: t.Source})
+		sources.add(t.Source)
+	}
+	for _, c := range s.Judgement.Causes {
+		if shown := c.Standing == rules.Likely || c.Standing == rules.Possible || len(c.For) > 0; shown && len(c.For)+len(c.Against) > 0 {
+			v.Causes = append(v.Causes, CauseRow{Title: upper(c.Title), Standing: strings.ReplaceAll(c.Standing, "_", " "), For: evidence(c.For, &sources), Against: evidence(c.Against, &sources)})
+		}
+	}
+	for i, c := range sources {
+		if c == commonPractice {
+			sources[i] = "Common practice of the trade, where no other source is named."
+		}
+	}
+	v.Sources = sources
+}
+
+// citations are the sources of all that the page says, each once.
+type citations []string
+
+func (c *citations) add(all ...string) {
+	for _, text := range all {
+		for one := range strings.SplitSeq(text, "; ") {
+			if one != "" && !slices.Contains(*c, one) {
+				*c = append(*c, one)
+			}
+		}
+	}
+}
+
+// cited is a source worth naming beside a sentence; common practice is named once, at
+// the end.
+func cited(source string) string {
+	if source == commonPractice {
+		return ""
+	}
+	return source
+}
+
+const commonPractice = "common practice"
+
+func evidence(all []rules.Evidence, sources *citations) []Line {
+	var out []Line
+	for _, e := range all {
+		out = append(out, Line{Text: e.Text, Source: cited(e.Source)})
+		sources.add(e.Source)
+	}
+	return out
+}
+
+func upper(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}

@@ -51,6 +51,6 @@ type Queue interface {
 	TakeOver(ctx context.Context) error
 	// Wake signals, after a commit, that rows may wait. A signal can be lost: poll, too.
 	Wake() <-chan struct{}
-	// Counts of rows by state.
+	// Counts of the rows that were not sent, by state.
 	Counts(ctx context.Context) (map[State]int, error)
 }

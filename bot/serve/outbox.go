@@ -87,7 +87,7 @@ func reachable(store caselog.Store) error {
 // backlog is the outbox by state, counted when it is asked for.
 type backlog struct{ store caselog.Store }
 
-var backlogDesc = prometheus.NewDesc("coldcase_outbox_rows", "Outgoing messages by state.", []string{"state"}, nil)
+var backlogDesc = prometheus.NewDesc("coldcase_outbox_rows", "Outgoing messages that were not sent, by state.", []string{"state"}, nil)
 
 // Describe names the metric.
 func (b *backlog) Describe(ch chan<- *prometheus.Desc) { ch <- backlogDesc }
@@ -101,7 +101,7 @@ func (b *backlog) Collect(ch chan<- prometheus.Metric) {
 		ch <- prometheus.NewInvalidMetric(backlogDesc, err)
 		return
 	}
-	for _, state := range []caselog.State{caselog.Ready, caselog.Leased, caselog.Sent, caselog.Dead} {
+	for _, state := range []caselog.State{caselog.Ready, caselog.Leased, caselog.Dead} {
 		ch <- prometheus.MustNewConstMetric(backlogDesc, prometheus.GaugeValue, float64(counts[state]), string(state))
 	}
 }

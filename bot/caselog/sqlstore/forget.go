@@ -12,7 +12,7 @@ import (
 // Forget implements caselog.Store: the name becomes a pseudonym, addresses go,
 // and what was measured and judged stays where it was.
 func (s *Store) Forget(ctx context.Context, who caselog.Forgotten) (changed int, err error) {
-	err = s.update(ctx, func(t *tx) error {
+	err = s.update(ctx, outbound, func(t *tx) error {
 		changed = 0
 		return t.forget(who, &changed)
 	})

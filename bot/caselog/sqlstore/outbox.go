@@ -18,6 +18,9 @@ func scanOutgoing(scan func(...any) error) (o caselog.Outgoing, err error) {
 	return o, err
 }
 
+// Enqueue implements caselog.Tx. A row is due no sooner than those of its dest that
+// are before it: else whoever leases would look at a whole backlog each time, to find
+// that all of it waits.
 func (t *tx) Enqueue(rows ...caselog.Outgoing) error {
 	for _, o := range rows {
 		if o.Idem == "" {
@@ -28,7 +31,9 @@ func (t *tx) Enqueue(rows ...caselog.Outgoing) error {
 			due = o.Due.UnixMilli()
 		}
 		_, err := t.exec(`insert into outbox (dest, kind, payload, idem, case_no, state, attempt, due_at, owner, last_error)
-			values ($1,$2,$3,$4,$5,'ready',0,$6,'','') on conflict (idem) do nothing`,
+			select $1,$2,$3,$4,cast($5 as bigint),'ready',0,(select max(due) from (select cast($6 as bigint) as due
+			union all select due_at from outbox where dest=$1 and state in ('ready','leased')) as d),'',''
+			where true on conflict (idem) do nothing`,
 			o.Dest, o.Kind, o.Payload, o.Idem, o.Case, due)
 		if err != nil {
 			return err
@@ -44,7 +49,7 @@ func (t *tx) Outgoing(state caselog.State) ([]caselog.Outgoing, error) {
 
 // Lease takes at most the oldest open row of each dest, so each dest is strictly first in, first out.
 func (s *Store) Lease(ctx context.Context, owner string, now, until time.Time, n int) (got []caselog.Outgoing, err error) {
-	err = s.update(ctx, func(t *tx) error {
+	err = s.update(ctx, outbound, func(t *tx) error {
 		got, err = each(t, scanOutgoing, `update outbox set state='leased', attempt=attempt+1, lease_until=$1, owner=$2,
 			first_at=coalesce(first_at,$3) where id in (
 			select id from outbox o where due_at<=$3 and (state='ready' or (state='leased' and lease_until<$3))
@@ -59,7 +64,7 @@ func (s *Store) Lease(ctx context.Context, owner string, now, until time.Time, n
 
 // settle changes a row that the owner still holds; a late worker changes nothing.
 func (s *Store) settle(ctx context.Context, owner string, id int64, also func(caselog.Tx) error, set string, args ...any) error {
-	return s.update(ctx, func(t *tx) error {
+	return s.update(ctx, outbound, func(t *tx) error {
 		n, err := t.exec(`update outbox set owner='', lease_until=null, `+set+
 			` where id=$1 and owner=$2 and state='leased'`, append([]any{id, owner}, args...)...)
 		if err != nil || n == 0 {
@@ -80,7 +85,12 @@ func (s *Store) Done(ctx context.Context, owner string, id int64, also func(case
 
 // Later implements caselog.Queue.
 func (s *Store) Later(ctx context.Context, owner string, id int64, due time.Time, counted bool, why string) error {
-	return s.settle(ctx, owner, id, nil, `state='ready', due_at=$3, attempt=attempt-$4, last_error=$5`,
+	behind := func(t caselog.Tx) error { // they wait as long
+		_, err := t.(*tx).exec(`update outbox set due_at=$2 where state='ready' and due_at<$2
+			and dest=(select dest from outbox where id=$1)`, id, due.UnixMilli())
+		return err
+	}
+	return s.settle(ctx, owner, id, behind, `state='ready', due_at=$3, attempt=attempt-$4, last_error=$5`,
 		due.UnixMilli(), number(!counted), why)
 }
 
@@ -91,7 +101,7 @@ func (s *Store) GiveUp(ctx context.Context, owner string, id int64, why string, 
 
 // Pace implements caselog.Queue.
 func (s *Store) Pace(ctx context.Context, dest string, until time.Time) error {
-	return s.update(ctx, func(t *tx) error {
+	return s.update(ctx, outbound, func(t *tx) error {
 		_, err := t.exec(`update outbox set due_at=$2 where dest=$1 and state='ready' and due_at<$2`, dest, until.UnixMilli())
 		return err
 	})
@@ -99,7 +109,7 @@ func (s *Store) Pace(ctx context.Context, dest string, until time.Time) error {
 
 // Release implements caselog.Queue.
 func (s *Store) Release(ctx context.Context, owner string) error {
-	return s.update(ctx, func(t *tx) error {
+	return s.update(ctx, outbound, func(t *tx) error {
 		_, err := t.exec(`update outbox set state='ready', owner='', lease_until=null, attempt=attempt-1
 			where owner=$1 and state='leased'`, owner)
 		return err
@@ -108,13 +118,14 @@ func (s *Store) Release(ctx context.Context, owner string) error {
 
 // TakeBack puts every lease back; only for a database that nobody else sends from.
 func (s *Store) TakeBack(ctx context.Context) error {
-	return s.update(ctx, func(t *tx) error {
+	return s.update(ctx, outbound, func(t *tx) error {
 		_, err := t.exec(`update outbox set state='ready', owner='', lease_until=null where state='leased'`)
 		return err
 	})
 }
 
-// Counts implements caselog.Queue.
+// Counts implements caselog.Queue. The rows that were sent are not counted: there
+// is no end of them.
 func (s *Store) Counts(ctx context.Context) (map[caselog.State]int, error) {
 	counts := map[caselog.State]int{}
 	err := s.View(ctx, func(r caselog.Tx) error {
@@ -123,7 +134,8 @@ func (s *Store) Counts(ctx context.Context) (map[caselog.State]int, error) {
 			err = scan(&state, &n)
 			counts[state] = n
 			return n, err
-		}, `select state, count(*) from outbox group by state`)
+		}, `select state, count(*) from outbox where state in ('ready','leased') group by state
+			union all select state, count(*) from outbox where state='dead' group by state`)
 		return err
 	})
 	return counts, err

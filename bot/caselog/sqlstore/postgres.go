@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"sync"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -19,9 +20,11 @@ import (
 // Postgres is the casebook that several replicas share.
 type Postgres struct {
 	*Store
-	url    string
-	cancel context.CancelFunc
-	heard  chan struct{} // closed when the listener has ended
+	db      *sql.DB
+	url     string
+	cancel  context.CancelFunc
+	ended   sync.WaitGroup // listener and notifier
+	waiting chan struct{}  // a token: the other replicas are to be told
 }
 
 var _ caselog.Store = (*Postgres)(nil)
@@ -46,21 +49,50 @@ func OpenPostgres(ctx context.Context, url string) (*Postgres, error) {
 		return nil, errors.Join(err, db.Close())
 	}
 	background, cancel := context.WithCancel(context.WithoutCancel(ctx))
-	s := &Postgres{Store: New(db, db, Dialect{
+	s := &Postgres{db: db, url: url, cancel: cancel, waiting: make(chan struct{}, 1)}
+	s.Store = newStore(db, pooled{db}, Dialect{
 		ForUpdate:  " for update",
 		SkipLocked: " for update skip locked",
 		LockPerson: `select pg_advisory_xact_lock(hashtextextended($1, 0))`,
-		Notify:     `select pg_notify('outbox', '')`,
 		Again:      lostRace,
-	}), url: url, cancel: cancel, heard: make(chan struct{})}
-	go s.listen(background)
+		Queued:     s.queued,
+	})
+	s.ended.Go(func() { s.listen(background) })
+	s.ended.Go(func() { s.notify(background) })
 	return s, nil
+}
+
+func (s *Postgres) queued() {
+	select {
+	case s.waiting <- struct{}{}:
+	default: // they are about to be told
+	}
+}
+
+// notify wakes the other replicas after a commit, not in it: a transaction that
+// notifies commits under a lock that is one for the whole server, and the commits
+// of all replicas would queue up behind each other's writes to disk. A notification
+// that is lost is made up for by the worker's polling.
+func (s *Postgres) notify(ctx context.Context) {
+	const pause = 10 * time.Millisecond // one tells of all commits of that time
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-s.waiting:
+		}
+		_, _ = s.db.ExecContext(ctx, `select pg_notify('outbox', '')`)
+		select {
+		case <-ctx.Done():
+			return
+		case <-time.After(pause):
+		}
+	}
 }
 
 // listen wakes this replica when another one has queued something. A lost
 // connection is opened again; meanwhile the worker's polling finds the rows.
 func (s *Postgres) listen(ctx context.Context) {
-	defer close(s.heard)
 	for ctx.Err() == nil {
 		if err := s.listenOnce(ctx); err != nil {
 			select {
@@ -105,6 +137,6 @@ func (s *Postgres) Backup(context.Context, string) error {
 // Close implements caselog.Store.
 func (s *Postgres) Close() error {
 	s.cancel()
-	<-s.heard
-	return s.Store.Close()
+	s.ended.Wait()
+	return s.db.Close()
 }

@@ -20,9 +20,10 @@ import (
 // SQLite is the embedded casebook: one file, one writer, every commit on the disk.
 type SQLite struct {
 	*Store
-	path string
-	mu   sync.Mutex
-	lock *os.File // held by whoever sends
+	path   string
+	writer *writer
+	mu     sync.Mutex
+	lock   *os.File // held by whoever sends
 }
 
 var _ caselog.Store = (*SQLite)(nil)
@@ -55,8 +56,8 @@ func OpenSQLite(ctx context.Context, path string) (*SQLite, error) {
 		return nil, errors.Join(err, write.Close())
 	}
 	read.SetMaxOpenConns(readers)
-	d := Dialect{Again: busyNow}
-	return &SQLite{Store: New(write, read, d), path: path}, nil
+	w := newWriter(write)
+	return &SQLite{Store: newStore(read, w, Dialect{Again: busyNow}), path: path, writer: w}, nil
 }
 
 // dsn: a misspelt setting is dropped without a word, so a test reads them back.
@@ -141,7 +142,7 @@ func flush(path string) error {
 
 // Close implements caselog.Store.
 func (s *SQLite) Close() error {
-	err := s.Store.Close()
+	err := errors.Join(s.writer.close(), s.read.Close())
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.lock != nil {

@@ -20,7 +20,7 @@ func TestPragmasAreInForce(t *testing.T) {
 	s, err := OpenSQLite(t.Context(), filepath.Join(t.TempDir(), "cases.db"))
 	require.NoError(t, err)
 	defer func() { require.NoError(t, s.Close()) }()
-	for name, db := range map[string]*sql.DB{"write": s.write, "read": s.read} {
+	for name, db := range map[string]*sql.DB{"write": s.writer.db, "read": s.read} {
 		for pragma, want := range map[string]string{
 			"journal_mode": "wal", "synchronous": "2", "busy_timeout": "5000", "foreign_keys": "1",
 			"query_only": map[string]string{"write": "0", "read": "1"}[name],
@@ -30,7 +30,7 @@ func TestPragmasAreInForce(t *testing.T) {
 			assert.Equal(t, want, got, "%s: %s", name, pragma)
 		}
 	}
-	assert.Equal(t, 1, s.write.Stats().MaxOpenConnections)
+	assert.Equal(t, 1, s.writer.db.Stats().MaxOpenConnections)
 }
 
 // Restore as DEVELOPERS.md says: stop, put the copy in the place of the file, start.

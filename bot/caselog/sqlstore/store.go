@@ -18,31 +18,35 @@ type Dialect struct {
 	ForUpdate  string           // locks the rows that a select reads; SQLite has one writer anyway
 	SkipLocked string           // ends the choice of rows to lease
 	LockPerson string           // statement that lets one transaction a person go on; "" where there is one writer
-	Notify     string           // statement that wakes the other replicas; "" where there are none
 	Again      func(error) bool // the transaction lost a race and is to be run again
+	Queued     func()           // tells the other replicas that rows wait; nil where there are none
 }
 
 // Store is the part of caselog.Store that both engines share.
 type Store struct {
-	write, read *sql.DB
-	dialect     Dialect
-	wake        chan struct{}
+	read    *sql.DB
+	commit  committer
+	dialect Dialect
+	wake    chan struct{}
 }
 
-// New wraps a migrated database. read may be the same as write.
-func New(write, read *sql.DB, d Dialect) *Store {
-	return &Store{write: write, read: read, dialect: d, wake: make(chan struct{}, 1)}
+// committer runs work in a transaction and commits it.
+type committer interface {
+	do(t *tx, h haste, work func(*tx) error) error
 }
 
-// Close ends both pools.
-func (s *Store) Close() error {
-	err := s.write.Close()
-	if s.read != s.write {
-		if e := s.read.Close(); err == nil {
-			err = e
-		}
-	}
-	return err
+// haste: somebody waits at the other end of a message that comes in; what goes out
+// can wait for it.
+type haste bool
+
+const (
+	inbound  haste = true
+	outbound haste = false
+)
+
+// newStore wraps a migrated database.
+func newStore(read *sql.DB, c committer, d Dialect) *Store {
+	return &Store{read: read, commit: c, dialect: d, wake: make(chan struct{}, 1)}
 }
 
 // Receive implements caselog.Store.
@@ -52,7 +56,7 @@ func (s *Store) Receive(ctx context.Context, in caselog.Inbound, work func(casel
 		return false, fmt.Errorf("inbound message: %w", err)
 	}
 	seen := false
-	err = s.update(ctx, func(t *tx) error {
+	err = s.update(ctx, inbound, func(t *tx) error {
 		if seen, err = t.seenBefore(in, string(body)); seen || err != nil {
 			return err
 		}
@@ -78,7 +82,7 @@ func (t *tx) seenBefore(in caselog.Inbound, body string) (bool, error) {
 
 // Update implements caselog.Store.
 func (s *Store) Update(ctx context.Context, work func(caselog.Tx) error) error {
-	return s.update(ctx, func(t *tx) error { return work(t) })
+	return s.update(ctx, outbound, func(t *tx) error { return work(t) })
 }
 
 // View implements caselog.Store.
@@ -93,12 +97,16 @@ func (s *Store) View(ctx context.Context, work func(caselog.Tx) error) error {
 
 const tries = 10 // of one transaction that keeps losing races
 
-func (s *Store) update(ctx context.Context, work func(*tx) error) error {
+func (s *Store) update(ctx context.Context, h haste, work func(*tx) error) error {
 	for try := 1; ; try++ {
-		woken, err := s.once(ctx, work)
+		t := &tx{ctx: ctx, store: s}
+		err := s.commit.do(t, h, work)
 		if err == nil {
-			if woken {
+			if t.queued {
 				s.Awake()
+				if s.dialect.Queued != nil {
+					s.dialect.Queued()
+				}
 			}
 			return nil
 		}
@@ -109,25 +117,23 @@ func (s *Store) update(ctx context.Context, work func(*tx) error) error {
 	}
 }
 
-func (s *Store) once(ctx context.Context, work func(*tx) error) (queued bool, err error) {
-	raw, err := s.write.BeginTx(ctx, nil)
+// pooled gives every transaction a connection of its own.
+type pooled struct{ db *sql.DB }
+
+func (p pooled) do(t *tx, _ haste, work func(*tx) error) error {
+	raw, err := p.db.BeginTx(t.ctx, nil)
 	if err != nil {
-		return false, fmt.Errorf("casebook: %w", err)
+		return fmt.Errorf("casebook: %w", err)
 	}
 	defer func() { _ = raw.Rollback() }() // after a commit it does nothing
-	t := &tx{ctx: ctx, raw: raw, store: s}
+	t.raw = raw
 	if err := work(t); err != nil {
-		return false, err
-	}
-	if t.queued && s.dialect.Notify != "" {
-		if _, err := t.exec(s.dialect.Notify); err != nil {
-			return false, err
-		}
+		return err
 	}
 	if err := raw.Commit(); err != nil {
-		return false, fmt.Errorf("casebook: commit: %w", err)
+		return fmt.Errorf("casebook: commit: %w", err)
 	}
-	return t.queued, nil
+	return nil
 }
 
 // Awake signals whoever waits on Wake.

@@ -11,9 +11,17 @@ import (
 // tx is one transaction, as caselog.Tx. store is nil when it only reads.
 type tx struct {
 	ctx    context.Context // of the one call of Update, Receive or View that it lives in
-	raw    *sql.Tx
+	raw    querier
 	store  *Store
 	queued bool // rows were put into the outbox
+}
+
+// querier is what runs the statements: a transaction, or the connection that one
+// was begun on.
+type querier interface {
+	ExecContext(ctx context.Context, query string, args ...any) (sql.Result, error)
+	QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error)
+	QueryRowContext(ctx context.Context, query string, args ...any) *sql.Row
 }
 
 func (t *tx) exec(query string, args ...any) (changed int64, err error) {

@@ -6,6 +6,7 @@ import (
 	"coldcase/bot/intake/lex"
 	"coldcase/refdata/lexicon"
 	"coldcase/refdata/units"
+	"coldcase/refdata/vocab"
 )
 
 // setAside marks the numbers that are no readings: times of day, dates, money,
@@ -16,18 +17,78 @@ func (p *parse) setAside() {
 		if q.idle || p.isForeign(q) || p.isTime(q) || p.isNumberOf(q) || p.isMoney(q) || p.isCount(q) || p.isDeniedNumber(q) || p.isAway(q) {
 			q.idle = true
 			p.mark(q.from, q.to, counted)
+		} else if p.isSinceChange(q) {
+			p.put(q, vocab.CompressorAge)
 		} else if p.isEarlier(i) {
 			q.idle, q.earlier = true, true
 			p.mark(q.from, q.to, counted)
 		}
 	}
 	for i := range p.nums {
+		p.wentFrom(i)
 		p.eitherOr(i)
 	}
 }
 
 // meggerVolts are the voltages that insulation is tested with. common practice
 var meggerVolts = []float64{250, 500, 1000, 2500}
+
+// isSinceChange: "compressor was changed 3 months ago" is its age.
+func (p *parse) isSinceChange(q *quantity) bool {
+	if q.unit == nil || !q.fits(lexicon.Age) || !p.is(q.to, "ago", "back") {
+		return false
+	}
+	lo, hi := p.window(q.core)
+	compressor, replaced := false, false
+	for k := lo; k < hi; k++ {
+		_, is := p.listed("replaced", k)
+		compressor, replaced = compressor || p.is(k, "compressor"), replaced || is
+	}
+	return compressor && replaced
+}
+
+// wentFrom: in "went from 30 to 18" the first is what it was.
+func (p *parse) wentFrom(i int) {
+	if i+1 >= len(p.nums) {
+		return
+	}
+	a, b := &p.nums[i], &p.nums[i+1]
+	arrow := p.isArrow(a.to, b.from)
+	to := b.from - 1
+	if p.is(a.to, "down", "up", "all", "clear", "back") {
+		to-- // "from 22 down to 11"
+	}
+	if !arrow && (to != a.to || !p.is(b.from-1, "to", "a", "-")) || a.idle || b.idle || a.used || p.inStory(a) {
+		return
+	}
+	for k := max(a.from-3, 0); k < a.from || arrow; k++ {
+		if _, ok := p.listed("changed", k); arrow || ok && p.sentence[k] == p.sentence[a.core] {
+			a.idle, a.earlier = true, true
+			p.mark(a.from, a.to, counted)
+			return
+		}
+	}
+}
+
+// isArrow: "52 -> 49".
+func (p *parse) isArrow(from, to int) bool {
+	return to-from == 2 && p.is(from, "-", "=") && p.is(from+1, ">") || to-from == 1 && p.is(from, "→", ">", "➜")
+}
+
+// inStory: the words of a test stand before the number in its sentence.
+func (p *parse) inStory(q *quantity) bool {
+	for k := q.from - 1; k >= 0 && p.sentence[k] == p.sentence[q.core]; k-- {
+		if p.is(k, "solenoid") && p.risesIn(k) {
+			return true
+		}
+		for s := range stories {
+			if _, ok := p.listed(stories[s].list, k); ok {
+				return true
+			}
+		}
+	}
+	return false
+}
 
 // isForeign: amps, volts or ohms of a heater, a fan or a control, and not of the
 // compressor.

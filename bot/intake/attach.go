@@ -89,8 +89,32 @@ func (p *parse) gaugePairs() {
 			p.put(&p.nums[i+1], b)
 		} else {
 			p.nums[i].row, p.nums[i+1].row = 1, 1
+			p.wonderPair(i)
 		}
 	}
+}
+
+// wonderPair asks which is which of "212 over 24", "320/180": no word tells.
+func (p *parse) wonderPair(i int) {
+	a, b := &p.nums[i], &p.nums[i+1]
+	if a.rowBy != bySlash || a.idle || b.idle || a.unit != nil && !a.fits(lexicon.Pressure) || a.value < 1 || b.value < 1 || a.value > 1900 || max(a.value, b.value) < 60 || p.nearName(a.from, b.to) {
+		return
+	}
+	if p.isDate(a) || p.isDate(b) || p.is(b.to, "/") || p.is(a.from-1, "/") {
+		return
+	}
+	p.wonder(a, vocab.SuctionPressure, vocab.DischargePressure)
+	p.wonder(b, vocab.SuctionPressure, vocab.DischargePressure)
+}
+
+// nearName: a reading's name stands within two tokens of from..to.
+func (p *parse) nearName(from, to int) bool {
+	for k := max(from-2, 0); k < min(to+2, len(p.t)); k++ {
+		if p.nameOf[k] >= 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // isSupplyPair: 208/230 is what a motor can be wired for, unless a gauge is named.
@@ -345,6 +369,9 @@ func (p *parse) carriesOn(n *name, q *quantity) bool {
 		if p.sentence[k] == s && p.nameOf[k] >= 0 {
 			return false
 		}
+	}
+	if p.is(n.to, "?") && p.sentence[n.from] == s-1 {
+		return true // "megohms? like 3 or 30"
 	}
 	for k := n.to; k <= q.core; k++ {
 		if p.sentence[k] != s {

@@ -159,6 +159,9 @@ func (p *parse) findHas() {
 		if is == "" && i > 0 && before != "" && p.onlyJoins(found[i-1].To, f.From) && p.endsList(f.To) {
 			is = before
 		}
+		if is == "" {
+			is = p.hasOne(f.To)
+		}
 		before = is
 		if is == "" {
 			continue
@@ -166,6 +169,22 @@ func (p *parse) findHas() {
 		p.m.Facts[p.r.words.Has[f.ID].Fact] = is
 		p.mark(f.From, f.To, named)
 	}
+}
+
+// hasOne: "wouldn't an accumulator help? theres one on there": the next sentence tells.
+func (p *parse) hasOne(i int) string {
+	for k := i; k < min(i+farOff, len(p.t)) && p.sentence[k] <= p.sentence[i-1]+1; k++ {
+		if p.sentence[k] == p.sentence[i-1] {
+			continue
+		}
+		if _, ok := p.listed("has_none", k); ok {
+			return vocab.No
+		}
+		if _, ok := p.listed("has_one", k); ok && !p.deniedHere(k) {
+			return vocab.Yes
+		}
+	}
+	return ""
 }
 
 // endsList: behind the part comes a mark, another part, or nothing.

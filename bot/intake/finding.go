@@ -235,7 +235,9 @@ func (p *parse) apart(s, c *mention, parts, conditions []mention) (int, bool) {
 		return 0, s.From >= c.From && s.To <= c.To || c.From >= s.From && c.To <= s.To
 	}
 	for k := from; k < to; k++ {
-		d++
+		if p.t[k].Kind != lex.Number {
+			d++
+		}
 		switch {
 		case p.is(k, ","):
 			d += commaApart

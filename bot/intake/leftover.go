@@ -75,6 +75,12 @@ func (p *parse) otherGauge() {
 	if q := p.behind("low", "lo"); q != nil && p.seen(vocab.DischargePressure) && !p.seen(vocab.SuctionPressure) {
 		p.put(q, vocab.SuctionPressure)
 	}
+	if q := p.before("low", "lo"); q != nil && p.is(q.to, "on") && !p.seen(vocab.SuctionPressure) {
+		p.put(q, vocab.SuctionPressure) // "28 on the low"
+	}
+	if q := p.before("high", "hi"); q != nil && p.is(q.to, "on") && !p.seen(vocab.DischargePressure) {
+		p.put(q, vocab.DischargePressure)
+	}
 	if q := p.behind("high", "hi"); q != nil && p.seen(vocab.SuctionPressure) && !p.seen(vocab.DischargePressure) {
 		p.put(q, vocab.DischargePressure)
 	}
@@ -82,7 +88,7 @@ func (p *parse) otherGauge() {
 
 // isOfToday: "now its 1", "down to 22 now": a word of today stands by the number.
 func (p *parse) isOfToday(q *quantity) bool {
-	if _, ok := p.listed("today", q.to); ok {
+	if _, ok := p.listed("today", q.to); ok || p.is(q.to, "after") || p.is(q.from-1, "after") || p.is(q.from-1, ":") && p.is(q.from-2, "after", "now") {
 		return true
 	}
 	for k := q.from - 1; k >= max(q.from-4, 0) && p.sentence[k] == p.sentence[q.core]; k-- {
@@ -112,6 +118,12 @@ func (p *parse) toldAsPast(k int) bool {
 	at := p.readAt[k]
 	for i := max(at-3, 0); i < at; i++ {
 		if p.is(i, "was", "were", "had", "read", "started", "estaba", "from") && p.chunk[i] == p.chunk[at] {
+			return true
+		}
+	}
+	lo, hi := p.window(at)
+	for i := lo; i < hi; i++ {
+		if p.is(i, "before", "antes") {
 			return true
 		}
 	}
@@ -212,6 +224,8 @@ func (p *parse) byUnit(q *quantity) {
 		q.idle = true
 	case q.fits(lexicon.Volume) && p.says("accumulator"):
 		p.put(q, vocab.AccumulatorVolume)
+	case q.code(lexicon.Length) != "" && p.saysSize():
+		p.wonder(q, vocab.SuctionRun, vocab.LiquidRun)
 	case q.fits(lexicon.Mass) && q.unit != nil && p.m.Facts[vocab.Refrigerant] != "" && p.nextToRefrigerant(q):
 		p.wonder(q, vocab.SystemCharge, vocab.ChargeAdded)
 	}
@@ -236,6 +250,20 @@ func (p *parse) byHeat(q *quantity) {
 	if !p.seen(vocab.Capacity) {
 		p.put(q, vocab.Capacity)
 	}
+}
+
+// onAllLegs: "460 volts on all three legs" is the value of each.
+func (p *parse) onAllLegs(q *quantity, keys []vocab.Key) bool {
+	lo, hi := p.window(q.core)
+	for k := lo; k < hi; k++ {
+		if _, ok := p.listed("legs_all", k); ok {
+			for _, key := range keys {
+				p.put(q, key)
+			}
+			return true
+		}
+	}
+	return false
 }
 
 func (p *parse) byPlate(q *quantity, rated, single vocab.Key) {
@@ -279,9 +307,22 @@ func (p *parse) nextToRefrigerant(q *quantity) bool {
 
 // loneFraction asks whose size "a 7/8 line" is.
 func (p *parse) loneFraction(q *quantity) {
-	if q.frac && q.value < 5 && p.sizeTold(q) {
+	if !q.frac || q.value >= 5 || p.anyOf("fetching", max(q.from-8, 0), q.from) {
+		return
+	}
+	if p.sizeTold(q) || p.is(q.from-1, "its", "is", "it") {
 		p.wonder(q, vocab.SuctionLineSize, vocab.LiquidLineSize, vocab.RiserSize)
 	}
+}
+
+// saysSize: a tube's fraction stands in the message, read or asked about.
+func (p *parse) saysSize() bool {
+	for i := range p.nums {
+		if q := &p.nums[i]; q.frac && q.used && !q.idle {
+			return true
+		}
+	}
+	return false
 }
 
 func (p *parse) sizeTold(q *quantity) bool {

@@ -149,6 +149,12 @@ func (p *parse) legAt(i int) (name, bool) {
 		}
 	}
 	a, kind := legLetter(p.t[i])
+	if a != 0 && p.is(i+1, "leg", "phase", "fase") && (p.t[i].Text != "a" || p.numberAt(i+2)) && !p.is(i+2, "to", "-") {
+		return p.legName(i, i+2, string(a), kind), true // "B phase 23"
+	}
+	if a != 0 && kind == 0 && p.isLetterRow(i) {
+		return p.legName(i, i+1, string(a), kind), true
+	}
 	if a == 0 {
 		if n, ok := p.letterPair(i); ok {
 			return n, true
@@ -168,6 +174,25 @@ func (p *parse) legAt(i int) (name, bool) {
 		return p.legName(i, i+1, string(a), kind), true
 	}
 	return name{}, false
+}
+
+// isLetterRow: "amps A 17 B 16.5 C 21": two letters or more with a number each.
+func (p *parse) isLetterRow(i int) bool {
+	if !p.isLetterBeforeNumber(i) || !p.says("amps", "volts") {
+		return false
+	}
+	others := 0
+	for k := max(i-farOff, 0); k < min(i+farOff, len(p.t)); k++ {
+		if k != i && p.isLetterBeforeNumber(k) && p.t[k].Plain != p.t[i].Plain && p.sentence[k] == p.sentence[i] {
+			others++
+		}
+	}
+	return others > 1
+}
+
+func (p *parse) isLetterBeforeNumber(i int) bool {
+	letter, kind := legLetter(p.t[i])
+	return letter != 0 && kind == 0 && i+1 < len(p.t) && p.t[i+1].Kind == lex.Number && !p.t[i+1].Glued
 }
 
 // letterPair reads "ab 478 bc 481 ca 475": at least two such pairs stand in the message.

@@ -27,6 +27,12 @@ func (p *parse) findPlace() {
 			return
 		}
 	}
+	if tag > 0 && tag < len(p.t) && p.t[tag].Kind == lex.Word {
+		if end := p.siteEnd(tag, true); end >= tag+2 && p.capitals(tag, end) && p.fillsChunk(tag, end) {
+			p.setSite(tag, end)
+			return
+		}
+	}
 	if end := p.siteEnd(0, false); end >= 2 && p.capitals(0, end) && (p.fillsChunk(0, end) || p.strange(0, end) || p.beforeEquipment(end)) {
 		p.setSite(0, end)
 	}
@@ -190,6 +196,9 @@ func (p *parse) isTag(i, end, j int) bool {
 	}
 	if t.Kind != lex.Number || t.Decimal || t.Frac || t.Signed || len(t.Text) > 3 || len(t.Text) == 3 && j == end {
 		return false
+	}
+	if t.Value > 24 && p.is(end-1, "compressor", "condenser") {
+		return false // "air entering condenser 99"
 	}
 	if t.Value > 20 && p.is(end-1, "cooler", "freezer", "in", "walkin", "room", "box", "camara") && j == end {
 		return false // "cooler 38" is its temperature

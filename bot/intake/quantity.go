@@ -67,6 +67,9 @@ func (p *parse) quantityAt(i int) (q quantity, end int) {
 		q.frac = q.frac || p.isTubeDecimal(t)
 	case p.hourPart(i) > 0:
 		q.value, q.unit, q.bare, q.spoken = p.hourPart(i), p.r.minutes, false, true
+		if q.value == 60 {
+			q.value, q.unit = 1, p.r.hours
+		}
 		for end = i; !p.is(end, "hours"); end++ {
 		}
 		q.numTo, q.to = end+1, end+1
@@ -128,6 +131,11 @@ func (p *parse) isMinus(i int) bool {
 
 // hourPart is how many minutes "half an hour", "a quarter of an hour" are; 0 is none.
 func (p *parse) hourPart(i int) float64 {
+	if p.is(i, "an", "a") && p.is(i+1, "hours") && p.t[i+1].Plain == "hour" {
+		if _, ok := p.listedBefore("a_while", i); ok {
+			return 60
+		}
+	}
 	if !p.is(i, "half", "quarter") {
 		return 0
 	}
@@ -219,7 +227,7 @@ func (p *parse) unitAfter(q *quantity) {
 	if i != q.numTo && !glued {
 		return
 	}
-	if f.To == i+1 && !p.unitStands(q, i, u, glued) {
+	if f.To == i+1 && !p.unitStands(q, i, u, glued) || p.is(i, "in") && u.As[lexicon.Starts] != "" && !p.says("cycling", "starts") {
 		return
 	}
 	q.unit, q.bare, q.to = u, false, f.To
@@ -281,6 +289,9 @@ func (p *parse) unitStands(q *quantity, i int, u *lexicon.Unit, glued bool) bool
 
 // isLegPair: in "2.4 C-A 2.5" the letter names a leg.
 func (p *parse) isLegPair(i int) bool {
+	if p.is(i+1, "phase", "leg", "fase") || p.isLetterRow(i) {
+		return true
+	}
 	if i+2 >= len(p.t) || !p.is(i+1, "-", "/") || !p.t[i+1].Glued {
 		return false
 	}
@@ -416,8 +427,8 @@ func (p *parse) isRange(a, b *quantity) bool {
 		return false
 	}
 	gap := b.core - a.to
-	if gap != 1 {
-		return false
+	if gap != 1 || p.is(b.to, "in", "over", "after", "within", "en") && p.timeAt(b.to+1) {
+		return false // "5 to 5.5 in 10 min" is a change
 	}
 	between := p.is(a.from-1, "between", "entre", "from")
 	switch {
@@ -435,6 +446,16 @@ func (p *parse) isRange(a, b *quantity) bool {
 		lo, hi = min(lo, hi), max(lo, hi)
 	}
 	return hi > lo && (hi-lo <= widestRange*hi || hi-lo <= rangeSlack) && hi > 3
+}
+
+// timeAt: a number with a unit of time begins at token i.
+func (p *parse) timeAt(i int) bool {
+	for k := range p.nums {
+		if q := &p.nums[k]; q.from == i {
+			return q.unit != nil && q.fits(lexicon.Time)
+		}
+	}
+	return false
 }
 
 // saysSupplyText is saysSupply before the names are found: the plate by its word.

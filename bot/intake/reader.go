@@ -16,26 +16,26 @@ import (
 // Reader reads messages by the words of one lexicon. It is not changed by
 // reading, so many may read with it at once.
 type Reader struct {
-	words                 *lexicon.Lexicon
-	spelling              *lex.Spelling
-	scope                 *lex.Scope
-	lists                 *lex.Phrases // word lists of the lexicon; id is the number of the list
-	listNames             []string
-	names                 *lex.Phrases // of readings
-	units                 *lex.Phrases
-	values                *lex.Phrases
-	has                   *lex.Phrases
-	parts                 *lex.Phrases
-	direct                *lex.Phrases
-	conditions            *lex.Phrases
-	condition             []string // name of a condition by its phrase
-	said                  circumstancePhrases
-	contraction           map[string]bool
-	questions             *lex.Phrases
-	chat                  *lex.Phrases // small talk made of words of the trade
-	inchesVacuum, minutes *lexicon.Unit
-	supply                map[[2]float64]bool // pairs of voltages that stand on one nameplate
-	whole                 map[string]bool     // words with digits at their end: co2, in3
+	words                        *lexicon.Lexicon
+	spelling                     *lex.Spelling
+	scope                        *lex.Scope
+	lists                        *lex.Phrases // word lists of the lexicon; id is the number of the list
+	listNames                    []string
+	names                        *lex.Phrases // of readings
+	units                        *lex.Phrases
+	values                       *lex.Phrases
+	has                          *lex.Phrases
+	parts                        *lex.Phrases
+	direct                       *lex.Phrases
+	conditions                   *lex.Phrases
+	condition                    []string // name of a condition by its phrase
+	said                         circumstancePhrases
+	contraction                  map[string]bool
+	questions                    *lex.Phrases
+	chat                         *lex.Phrases // small talk made of words of the trade
+	inchesVacuum, minutes, hours *lexicon.Unit
+	supply                       map[[2]float64]bool // pairs of voltages that stand on one nameplate
+	whole                        map[string]bool     // words with digits at their end: co2, in3
 }
 
 // New makes a reader of a lexicon.
@@ -54,6 +54,9 @@ func New(words *lexicon.Lexicon) (*Reader, error) {
 	for i := range words.Units {
 		if words.Units[i].As[lexicon.Time] == units.CodeMinute && words.Units[i].Times == 0 {
 			r.minutes = &words.Units[i]
+		}
+		if words.Units[i].As[lexicon.Time] == units.CodeHour {
+			r.hours = &words.Units[i]
 		}
 		if words.Units[i].As[lexicon.Pressure] == units.CodeInHgVacuum {
 			r.inchesVacuum = &words.Units[i]
@@ -206,8 +209,8 @@ func (r *Reader) parse(text string, ctx Context) *parse {
 	r.spelling.Fix(p.t)
 	p.use = make([]use, len(p.t))
 	p.passChat()
-	p.sentences()
 	p.hearLists()
+	p.sentences()
 	p.findCase()
 	p.findRefrigerant()
 	p.findPlace()
@@ -293,7 +296,7 @@ func (p *parse) sentences() {
 		}
 		p.sentence[i], p.chunk[i] = s, c
 		if base, ok := strings.CutSuffix(strings.ToLower(t.Text), "'s"); ok && !p.r.contraction[t.Plain] {
-			p.t[i].Word, _ = p.r.spelling.Canonical(base) // "the low side's at 22"
+			p.t[i].Word, p.t[i].Known = p.r.spelling.Canonical(base) // "the low side's at 22"
 		}
 		if base, ok := strings.CutSuffix(strings.ToLower(t.Text), "'d"); ok && p.r.spelling.Trade(base) {
 			p.t[i].Word, p.t[i].Known = base, true // "meg'd it"
@@ -301,6 +304,9 @@ func (p *parse) sentences() {
 		}
 		switch {
 		case lex.EndsSentence(t):
+			if p.isAbbreviation(i) {
+				continue
+			}
 			if i+1 < n && lex.EndsSentence(p.t[i+1]) {
 				continue // "twelve ounces... no make that nine"
 			}
@@ -310,6 +316,17 @@ func (p *parse) sentences() {
 			c++
 		}
 	}
+}
+
+// isAbbreviation: the dot of "suct. 22" ends nothing; that of "24 suct. 212 head." does.
+func (p *parse) isAbbreviation(i int) bool {
+	if !p.is(i, ".") || !p.t[i].Glued || i+1 >= len(p.t) || p.t[i+1].Kind != lex.Number {
+		return false
+	}
+	if _, ok := p.listedBefore("abbreviations", i); !ok {
+		return false
+	}
+	return i < 2 || p.t[i-2].Kind != lex.Number || p.ownNumber(i-2)
 }
 
 // spacedDash sees " - " between two remarks.

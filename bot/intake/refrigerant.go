@@ -216,24 +216,36 @@ func (p *parse) standsAsRefrigerant(i, e, v int) bool {
 		return false
 	}
 	for _, k := range []int{i - 1, e} {
-		if k >= 0 && k < len(p.t) && p.t[k].Kind == lex.Mark && p.is(k, "/", "-", "#", `"`, "'", ":", "~", "$", "%") && (k != e || p.t[k].Glued) {
+		if k >= 0 && k < len(p.t) && p.t[k].Kind == lex.Mark && p.is(k, "/", "-", "#", `"`, "'", ":", "~", "$", "%") && (k != e || p.t[k].Glued) && !(k == i-1 && p.is(k, "#", `"`, "'", "%") && p.t[k].Glued) && !(k == e && p.is(k, ":") && e+1 < len(p.t) && !p.t[e+1].Glued) {
 			return false
 		}
 	}
 	if p.inRow(i, e) {
 		return false
 	}
+	if p.isOf22(i, e, v) {
+		return true
+	}
 	_, said := p.listedBefore("refrigerant_before", i)
 	if !said && p.testBefore(i) || p.isNumeral(i) && (!said || p.isNumeral(e)) {
-		return false
-	}
-	if v < 100 && !said {
 		return false
 	}
 	if v < 100 && !p.is(i-1, "r", "on", "refrigerant", "gas", "running") {
 		return false
 	}
 	return !p.nameWaits(i) && !p.legWaits(i) && !p.nameBehindWaits(e)
+}
+
+// namesBehind: "410 suction 1180 discharge": the number at token k has its name
+// behind it too, and no third number follows.
+func (p *parse) namesBehind(k int) bool {
+	f := p.r.names.At(p.t, k+1)
+	if p.t[k].Kind != lex.Number || f.To == k+1 {
+		return false
+	}
+	n := p.r.words.Readings[f.IDs[0]]
+	pressure := len(n.Is) > 0 && lexicon.KindOf(n.Is[0]) == lexicon.Pressure
+	return pressure && (f.To >= len(p.t) || lex.EndsClause(p.t[f.To]))
 }
 
 // nameBehindWaits: in "290 head, disch 271" the number is the head's: no other
@@ -249,13 +261,25 @@ func (p *parse) nameBehindWaits(e int) bool {
 	}
 	for k := f.To; k < len(p.t) && k < f.To+4; k++ {
 		if p.t[k].Kind == lex.Number || p.isNumeral(k) {
-			return false
+			return p.namesBehind(k)
 		}
 		if lex.EndsClause(p.t[k]) {
 			return true
 		}
 	}
 	return f.To >= len(p.t)
+}
+
+// isOf22: "22 unit", "8 pounds of 22": what two digits mean only there.
+func (p *parse) isOf22(i, e, v int) bool {
+	if v != 22 {
+		return false
+	}
+	_, told := p.listed("refrigerant_behind", e)
+	if _, mass := p.listedBefore("refrigerant_mass", i-1); mass && p.is(i-1, "of") {
+		return true
+	}
+	return told && !p.nameWaits(i)
 }
 
 // testBefore: in "vac 250 hold 30 min 290" the last number is no refrigerant.

@@ -98,6 +98,9 @@ func (p *parse) rowStep(a, b *quantity, have int) (rowMark, bool) {
 	if a.unit != nil && (b.unit == nil || b.unit != a.unit) {
 		return 0, false
 	}
+	if b.unit != nil && b.fits(lexicon.Time) && p.is(a.to, "over") {
+		return 0, false // "398 over twelve hours"
+	}
 	switch gap := b.core - a.to; {
 	case gap == 0 && !p.t[b.core].Glued:
 		return bySpace, a.unit == nil || b.unit == a.unit
@@ -138,7 +141,18 @@ func (p *parse) pairIsGauges(i int) (low, high vocab.Key, ok bool) {
 	case first == vocab.SuctionPressure:
 		return vocab.SuctionPressure, vocab.DischargePressure, true
 	}
+	if p.highFirst(a.from) {
+		return vocab.DischargePressure, vocab.SuctionPressure, true
+	}
 	return vocab.SuctionPressure, vocab.DischargePressure, a.value < b.value
+}
+
+// highFirst: "high/low 212/24".
+func (p *parse) highFirst(i int) bool {
+	if p.is(i-1, ":", "=", "is") {
+		i--
+	}
+	return p.is(i-1, "low", "lo") && p.is(i-2, "/", "over") && p.is(i-3, "high", "hi")
 }
 
 // gaugeNamed: "320/180 head/suct", "on the gauges".
@@ -171,6 +185,7 @@ func (p *parse) pairNames(i int) (first vocab.Key, others bool) {
 			continue // "on the gauges" names both
 		}
 		switch k := n.first(); {
+		case n.Ignore && p.nums[i].rowBy == bySlash, n.Only == lexicon.Length && n.Loose:
 		case k == vocab.SuctionPressure || k == vocab.DischargePressure:
 			gauges = append(gauges, k)
 		case n.from >= to && p.numberAt(n.to):

@@ -45,6 +45,9 @@ func (p *parse) storyAt(s *story, i int) (end int, ok bool) {
 		return i, q.core == i && s.kind == lexicon.Vacuum && q.unit != nil && q.fits(lexicon.Vacuum) && !q.used
 	}
 	end, ok = p.listed(s.list, i)
+	if !ok && s.list == "pumpdown_test" && p.is(i, "solenoid") && p.risesIn(i) {
+		return i + 1, true
+	}
 	if !ok && s.list == "pumpdown_test" {
 		end, ok = p.listed("vacuum_test", i)
 		ok = ok && !p.is(i, "vacuum") && p.inPounds(end)
@@ -59,6 +62,28 @@ func (p *parse) storyAt(s *story, i int) (end int, ok bool) {
 		return i, false
 	}
 	return end, true
+}
+
+// risesIn: "solenoid is leaking, it went from 2 to 21 in 9 minutes": two pressures and
+// a time in the sentence, and no gauge named.
+func (p *parse) risesIn(i int) bool {
+	levels, times := 0, 0
+	for k := i; k < len(p.t) && p.sentence[k] == p.sentence[i]; k++ {
+		if n := p.nameAt(k); n != nil && !n.Loose {
+			return false
+		}
+		j := p.numOf[k]
+		if j < 0 || p.nums[j].core != k || p.nums[j].used {
+			continue
+		}
+		switch q := &p.nums[j]; {
+		case q.unit != nil && q.fits(lexicon.Time):
+			times++
+		case q.fits(lexicon.Pressure) && !q.frac:
+			levels++
+		}
+	}
+	return levels == 2 && times == 1
 }
 
 // tempNamedBefore: "box pulled down to 2 overnight" is no vacuum.

@@ -49,6 +49,9 @@ func (p *parse) decide(q *quantity, n *name, c choice) {
 		p.put(q, map[lexicon.Kind]vocab.Key{lexicon.Amps: vocab.RatedAmps, lexicon.Volts: vocab.RatedVolts}[n.Only])
 		return
 	}
+	if len(n.Row) == 3 && p.onAllLegs(q, n.Row) {
+		return
+	}
 	if only, ok := p.onlyPossible(q, c.ask); ok && n.Ask == "" {
 		p.put(q, only)
 		return
@@ -73,6 +76,9 @@ func (p *parse) beside(q *quantity, n *name) (vocab.Key, bool) {
 		}
 		for i := range p.m.Readings {
 			r := &p.m.Readings[i]
+			if b.Then == vocab.DischargeLineTemp && p.sentence[p.readAt[i]] != p.sentence[q.core] {
+				continue // "Discharge was 226. … discharge pressure 208"
+			}
 			if r.Key != b.Key || b.Under > 0 && q.value >= b.Under*r.Value {
 				continue
 			}

@@ -7,65 +7,74 @@ import (
 
 	"github.com/expr-lang/expr"
 	"github.com/expr-lang/expr/ast"
+	"github.com/expr-lang/expr/checker"
+	"github.com/expr-lang/expr/conf"
 	"github.com/expr-lang/expr/file"
-	"github.com/expr-lang/expr/types"
-	"github.com/expr-lang/expr/vm"
+	"github.com/expr-lang/expr/parser"
 
-	"coldcase/refdata/limits"
 	"coldcase/refdata/nearest"
 )
 
-// Truth of a condition: what is missing makes it unknown, never false.
-type Truth int8
-
-// The three truths.
-const (
-	False Truth = iota
-	True
-	Unknown
-)
-
-// condition is a compiled expression with the names that it can't do without.
+// condition is one expression, checked and ready to run.
 type condition struct {
-	text    string
-	program *vm.Program
-	needs   []string // names that may be missing
+	holds clause
+	needs []place // names that may be missing
 }
 
+// An expression is bounded before its types are checked: length and brackets
+// before it is parsed, nodes while, depth and kinds of node after.
 const (
 	maxExpression = 2000 // bytes
-	maxNesting    = 12
+	maxNesting    = 12   // brackets
 	maxNodes      = 200
-	memoryBudget  = 10000
+	maxDepth      = 60 // of the tree; a chain of or is as deep as it is long
 )
 
-// compile checks an expression against the names and bounds it before the
-// compiler sees it: the compiler's time grows without bound on nested calls.
-func (c *compiler) compile(path string, t Text) (*condition, error) {
-	wrong := func(text string, at int) error {
-		return &Mistake{File: path, Line: t.line, Col: t.col + at, Text: text, Source: t.Value, At: at}
-	}
-	if len(t.Value) > maxExpression {
-		return nil, &Mistake{File: path, Line: t.line, Col: t.col, Text: "an expression holds 2,000 characters at most"}
-	}
-	if depth(t.Value) > maxNesting {
-		return nil, wrong("too many brackets inside each other", 0)
-	}
-	program, err := expr.Compile(t.Value, c.options...)
-	if err != nil {
-		return nil, wrongExpression(wrong, err, c.names)
-	}
-	out := &condition{text: t.Value, program: program}
-	v := &nameVisitor{out: out}
-	node := program.Node()
-	ast.Walk(&node, v)
-	if v.refused != "" {
-		return nil, wrong(v.refused+" can't be used in a rule", 0)
-	}
-	return out, nil
+// compiler holds what every expression is checked against.
+type compiler struct {
+	config *conf.Config
+	names  []string
 }
 
-func depth(s string) (most int) {
+func newCompiler() *compiler {
+	config := conf.CreateNew()
+	for _, option := range []expr.Option{expr.Env(schema()), expr.AsBool(), expr.DisableAllBuiltins(), expr.EnableBuiltin("abs"), expr.MaxNodes(maxNodes)} {
+		option(config)
+	}
+	for name := range config.Disabled {
+		delete(config.Builtins, name)
+	}
+	return &compiler{config: config, names: allNames()}
+}
+
+// compile checks an expression against the names.
+func (c *compiler) compile(f *File, t Text) (*condition, error) {
+	wrong := func(text string, at int) error { return f.wrongAt(t, text, at) }
+	if len(t.Value) > maxExpression {
+		return nil, mistake(f.path, t, "an expression holds 2,000 characters at most")
+	}
+	if brackets(t.Value) > maxNesting {
+		return nil, wrong("too many brackets inside each other", 0)
+	}
+	tree, err := parser.ParseWithConfig(t.Value, c.config)
+	if err != nil {
+		return nil, c.wrong(wrong, err)
+	}
+	if what, at := refused(tree.Node); what != "" {
+		return nil, wrong(what+" can't be used in a rule", at)
+	}
+	if _, err := checker.Check(tree, c.config); err != nil {
+		return nil, c.wrong(wrong, err)
+	}
+	tr := &translator{book: theBook()}
+	holds := tr.clause(tree.Node)
+	if tr.refused != "" {
+		return nil, wrong(tr.refused+" can't be used in a rule", tr.at)
+	}
+	return &condition{holds: holds, needs: tr.needs}, nil
+}
+
+func brackets(s string) (most int) {
 	d := 0
 	for _, r := range s {
 		switch r {
@@ -79,127 +88,104 @@ func depth(s string) (most int) {
 	return most
 }
 
-// wrongExpression turns the compiler's complaint into a place and a hint.
-func wrongExpression(wrong func(string, int) error, err error, names []string) error {
+// refused names the first thing of a parsed expression that could loop, grow or
+// take the checker long.
+func refused(root ast.Node) (what string, at int) {
+	v := &guard{}
+	ast.Walk(&root, v)
+	if v.what == "" && depth(root) > maxDepth {
+		return "an expression nested this deep", 0
+	}
+	return v.what, v.at
+}
+
+// guard finds the nodes that a rule can do without.
+type guard struct {
+	what string
+	at   int
+}
+
+func (g *guard) Visit(n *ast.Node) {
+	what := ""
+	switch n := (*n).(type) {
+	case *ast.IdentifierNode:
+		if strings.HasPrefix(n.Value, "$") {
+			what = n.Value
+		}
+	case *ast.PredicateNode, *ast.PointerNode:
+		what = "all, any, filter and the like"
+	case *ast.BinaryNode:
+		if slices.Contains([]string{"..", "matches", "**", "^", "%", "??"}, n.Operator) {
+			what = n.Operator
+		}
+	case *ast.CallNode:
+		what = "calling anything but abs"
+	case *ast.BuiltinNode:
+		if n.Name != "abs" {
+			what = n.Name
+		}
+	case *ast.VariableDeclaratorNode:
+		what = "let"
+	case *ast.SequenceNode:
+		what = "; between expressions"
+	case *ast.ConditionalNode:
+		what = "if, or ? with :"
+	case *ast.ChainNode, *ast.SliceNode, *ast.MapNode, *ast.BytesNode:
+		what = "this"
+	}
+	if what != "" && g.what == "" {
+		g.what, g.at = what, (*n).Location().From
+	}
+}
+
+// depth of a tree; the guard has already refused all but these kinds.
+func depth(n ast.Node) int {
+	switch n := n.(type) {
+	case *ast.UnaryNode:
+		return 1 + depth(n.Node)
+	case *ast.BinaryNode:
+		return 1 + max(depth(n.Left), depth(n.Right))
+	case *ast.MemberNode:
+		return 1 + depth(n.Node)
+	case *ast.BuiltinNode:
+		most := 0
+		for _, a := range n.Arguments {
+			most = max(most, depth(a))
+		}
+		return 1 + most
+	}
+	return 1
+}
+
+// wrong turns the complaint of parser or checker into a place and a hint.
+func (c *compiler) wrong(say func(string, int) error, err error) error {
 	var fe *file.Error
 	if !errors.As(err, &fe) {
-		return wrong(err.Error(), 0)
+		return say("a condition is true or false: "+err.Error(), 0)
 	}
 	text := strings.TrimSpace(fe.Message)
 	for _, lead := range []string{"unknown name ", "unknown field ", "has no field "} {
 		if _, name, found := strings.Cut(text, lead); found {
 			name, _, _ = strings.Cut(name, " ")
 			text = "no such name: " + name
-			if near := nearestOf(name, names); near != "" {
+			if near := nearestOf(name, c.names); near != "" {
 				text += "; did you mean " + near + "?"
 			}
 		}
 	}
-	return wrong(text, fe.Column)
-}
-
-// nameVisitor gathers the names of an expression and refuses what could loop.
-type nameVisitor struct {
-	out     *condition
-	refused string
-}
-
-func (v *nameVisitor) Visit(n *ast.Node) {
-	switch n := (*n).(type) {
-	case *ast.IdentifierNode:
-		switch n.Value {
-		case "seen", "told", "isknown", "limits":
-		case "$env":
-			v.refused = "$env"
-		default:
-			if !slices.Contains(v.out.needs, n.Value) && !slices.Contains(judgedNames, n.Value) {
-				v.out.needs = append(v.out.needs, n.Value)
-			}
-		}
-	case *ast.PredicateNode:
-		v.refused = "all, any, filter and the like"
-	case *ast.BinaryNode:
-		if n.Operator == ".." || n.Operator == "matches" {
-			v.refused = n.Operator
-		}
-		if (n.Operator == "/" || n.Operator == "%") && !writtenNumber(n.Right) {
-			v.refused = "dividing by anything but a written number (it may be 0)"
-		}
-	case *ast.VariableDeclaratorNode:
-		v.refused = "let"
+	if strings.Contains(text, "maximum allowed nodes") {
+		text = "an expression this long: make it several, one will do"
 	}
-}
-
-// writtenNumber tells a constant other than 0.
-func writtenNumber(n ast.Node) bool {
-	switch n := n.(type) {
-	case *ast.IntegerNode:
-		return n.Value != 0
-	case *ast.FloatNode:
-		return n.Value != 0
-	}
-	return false
-}
-
-// compiler holds what every expression is compiled against.
-type compiler struct {
-	options []expr.Option
-	names   []string
-}
-
-func newCompiler() *compiler {
-	s := schema()
-	c := &compiler{options: []expr.Option{expr.Env(s), expr.AsBool(), expr.DisableAllBuiltins(), expr.EnableBuiltin("abs"), expr.MaxNodes(maxNodes), expr.Optimize(true)}}
-	for name, t := range s {
-		c.names = append(c.names, name)
-		if group, ok := t.(types.Map); ok {
-			for member := range group {
-				c.names = append(c.names, member)
-			}
-		}
-	}
-	slices.Sort(c.names)
-	return c
-}
-
-func limitValues() map[string]float64 {
-	out := map[string]float64{}
-	all, err := limits.All()
-	if err != nil {
-		return out // a test holds that the embedded file reads
-	}
-	for name, l := range all {
-		out[name] = l.Value
-	}
-	return out
-}
-
-// truth runs the condition in a case's environment.
-func (c *condition) truth(e *env) Truth {
-	for _, name := range c.needs {
-		if _, ok := e.values[name]; !ok {
-			return Unknown
-		}
-	}
-	out, err := e.machine.Run(c.program, e.values)
-	if err != nil {
-		return Unknown
-	}
-	if yes, ok := out.(bool); ok && yes {
-		return True
-	}
-	return False
+	return say(text, fe.From)
 }
 
 // truth of a list: one that holds is enough.
 func (w *When) truth(e *env) Truth {
 	result := False
 	for _, c := range w.cond {
-		switch c.truth(e) {
-		case True:
-			return True
-		case Unknown:
-			result = Unknown
+		result = max(result, c.holds(e))
+		if result == True {
+			break
 		}
 	}
 	return result
@@ -207,13 +193,19 @@ func (w *When) truth(e *env) Truth {
 
 func (w *When) empty() bool { return len(w.Any) == 0 }
 
+// holds: there is a condition, and it is true.
+func (w *When) holds(e *env) bool { return len(w.cond) > 0 && w.truth(e) == True }
+
 // missing lists the names that keep the conditions unknown.
 func (w *When) missing(e *env) []string {
 	var out []string
 	for _, c := range w.cond {
-		for _, name := range c.needs {
-			if _, ok := e.values[name]; !ok && !slices.Contains(out, name) {
-				out = append(out, name)
+		if c.holds(e) != Unknown {
+			continue
+		}
+		for _, p := range c.needs {
+			if !e.knows(p) && !slices.Contains(out, p.info.Name) {
+				out = append(out, p.info.Name)
 			}
 		}
 	}

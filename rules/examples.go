@@ -113,13 +113,11 @@ func (e Example) lay() (*env, *Mistake) {
 	}
 	slices.SortFunc(l.rec.Observations, func(a, b derive.Observation) int { return strings.Compare(string(a.Key), string(b.Key)) })
 	env := newEnv(l.rec, derive.Numbers(l.rec))
-	known := env.values["isknown"].(map[string]bool)
 	for name, v := range l.direct {
 		env.set(name, v)
-		known[name] = true
 	}
 	for _, name := range judgedNames {
-		env.values[name] = l.judged[name]
+		env.setTruth(name, l.judged[name])
 	}
 	return env, nil
 }

@@ -23,12 +23,14 @@ type File struct {
 	Topics   map[string]string `yaml:"topics"` // code of a check or plan step → its words
 
 	path string
+	raw  []byte
 }
 
 // Text is a string that knows where it stands.
 type Text struct {
 	Value     string
 	line, col int
+	block     bool // written below its key, behind | or >
 }
 
 // UnmarshalYAML keeps the place.
@@ -40,6 +42,7 @@ func (t *Text) UnmarshalYAML(n *yaml.Node) error {
 	if n.Style&(yaml.DoubleQuotedStyle|yaml.SingleQuotedStyle) != 0 {
 		t.col++
 	}
+	t.block = n.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0
 	return nil
 }
 
@@ -104,7 +107,8 @@ type Rule struct {
 	Sources       []Source          `yaml:"sources"`
 	Examples      []Example         `yaml:"examples"`
 
-	folder int // the later folder has its way
+	origin
+	sources []string
 }
 
 // Sign is one piece of evidence. A sign of a finding counts when the finding was
@@ -122,7 +126,12 @@ type Sign struct {
 	Sources    []Source          `yaml:"sources"`
 	Examples   []Example         `yaml:"examples"`
 
-	folder int // the later folder has its way
+	origin
+	source     string
+	finding    clause // of the finding; nil when it has a condition
+	group      int
+	saturation bool
+	speech     []speech
 }
 
 // Saying is [strength, mechanism]; strength is strong_for, for, against or
@@ -146,6 +155,8 @@ type CauseRule struct {
 	Prior  float64            `yaml:"prior"`   // nats
 	ByType map[string]float64 `yaml:"by_type"` // compressor type → nats instead
 	Root   string             `yaml:"root_of"` // the mode it acts through: leads it only while that shows no mark
+
+	origin
 }
 
 // Exclusion rules a cause out.
@@ -158,6 +169,8 @@ type Exclusion struct {
 	Sources []Source `yaml:"sources"`
 
 	Examples []Example `yaml:"examples"`
+
+	origin
 }
 
 // Mark is what a cause must show of its own to lead.
@@ -166,6 +179,8 @@ type Mark struct {
 	Cause    Text      `yaml:"cause"`
 	When     When      `yaml:"when"`
 	Examples []Example `yaml:"examples"`
+
+	origin
 }
 
 // FaultRule names a fault of the system.
@@ -179,6 +194,8 @@ type FaultRule struct {
 	Sources  []Source `yaml:"sources"`
 
 	Examples []Example `yaml:"examples"`
+
+	origin
 }
 
 // Step is a check or plan step for a cause, a fault or a kind of case.
@@ -189,6 +206,8 @@ type Step struct {
 	When     When      `yaml:"when"`
 	Unless   When      `yaml:"unless"`
 	Examples []Example `yaml:"examples"`
+
+	origin
 }
 
 // AskRule asks for what is unknown when its condition holds.
@@ -199,6 +218,8 @@ type AskRule struct {
 	Keys  []Text   `yaml:"keys"`
 
 	Examples []Example `yaml:"examples"`
+
+	origin
 }
 
 // CautionRule warns by an entry of the cautions catalogue.
@@ -211,4 +232,6 @@ type CautionRule struct {
 	Unless When `yaml:"unless"` // another caution says as much for the same step
 
 	Examples []Example `yaml:"examples"`
+
+	origin
 }

@@ -2,68 +2,74 @@ package rules
 
 import "slices"
 
-// placed is a rule or a sign, by its id and the folder it came from.
-type placed interface{ place() (id Text, folder int) }
+// origin is the folder that an entry came from: the later has its way.
+type origin struct{ folder int }
 
-func (r *Rule) place() (Text, int) { return r.ID, r.folder }
-func (g *Sign) place() (Text, int) { return g.ID, g.folder }
+func (o *origin) from() int       { return o.folder }
+func (o *origin) came(folder int) { o.folder = folder }
 
-// put adds x to a list, or puts it over one of the same id from an earlier folder.
-func put[T placed](list []T, x T, file string) ([]T, []error) {
-	id, folder := x.place()
-	i := slices.IndexFunc(list, func(o T) bool {
-		other, _ := o.place()
-		return other.Value == id.Value
-	})
-	if i < 0 {
-		return append(list, x), nil
-	}
-	if _, earlier := list[i].place(); earlier >= folder {
-		return list, []error{mistake(file, id, "the id "+id.Value+" is taken: ids are never used twice")}
-	}
-	list[i] = x
-	return list, nil
+// entry is anything of a rule file that a later folder can put another over. Its
+// id is its own when it was written as one; then no other of its folder has it.
+type entry interface {
+	from() int
+	came(folder int)
+	identity() (id Text, own bool)
 }
 
-// checkRules holds what rules say of each other and of topics: a retired rule
-// names the one that took its place, and the line of successors has an end.
-func (s *Set) checkRules() (wrong []error) {
-	byID, all := map[string]*Rule{}, []string{}
-	for _, r := range s.rules {
-		byID[r.ID.Value] = r
-		all = append(all, r.ID.Value)
+func (r *Rule) identity() (Text, bool)        { return r.ID, true }
+func (g *Sign) identity() (Text, bool)        { return g.ID, true }
+func (c *CauseRule) identity() (Text, bool)   { return c.Name, true }
+func (x *Exclusion) identity() (Text, bool)   { return named(x.ID, x.Cause, "ruled-out-"+x.Cause.Value) }
+func (m *Mark) identity() (Text, bool)        { return named(m.ID, m.Cause, "mark-"+m.Cause.Value) }
+func (f *FaultRule) identity() (Text, bool)   { return named(f.ID, f.Fault, f.Fault.Value) }
+func (s *Step) identity() (Text, bool)        { return named(s.ID, s.Topic, s.For+"-"+s.Topic.Value) }
+func (a *AskRule) identity() (Text, bool)     { return named(a.ID, a.ID, "") }
+func (c *CautionRule) identity() (Text, bool) { return c.ID, false }
+
+// named is the id that was written, or the name that an entry goes by without one.
+func named(id, at Text, name string) (Text, bool) {
+	if id.Value != "" {
+		return id, true
 	}
-	for _, f := range s.files {
-		for i := range f.Rules {
-			wrong = append(wrong, s.checkRule(f.path, &f.Rules[i], byID, all)...)
-		}
-	}
-	return wrong
+	at.Value = name
+	return at, false
 }
 
-func (s *Set) checkRule(file string, r *Rule, byID map[string]*Rule, all []string) (wrong []error) {
-	say := func(text string) { wrong = append(wrong, mistake(file, r.ID, text)) }
-	if r.NextCheck != "" && s.topics[r.NextCheck] == "" {
-		say("no words for the topic " + r.NextCheck + ": add it under topics")
+// put adds x to a list, or puts it over those of its id from an earlier folder.
+func put[T entry](list *[]T, x T, folder int, file string) (wrong []error) {
+	x.came(folder)
+	id, own := x.identity()
+	if id.Value == "" {
+		*list = append(*list, x)
+		return nil
 	}
-	for cause, strength := range r.Supports {
-		if strength != "strong" && strength != "some" {
-			say("supports " + cause + ": want strong or some")
+	same := func(o T) bool { other, _ := o.identity(); return other.Value == id.Value }
+	at := slices.IndexFunc(*list, func(o T) bool { return same(o) && o.from() < folder })
+	if own && slices.ContainsFunc(*list, func(o T) bool { return same(o) && o.from() == folder }) {
+		return []error{mistake(file, id, "the id "+id.Value+" is taken: ids are never used twice")}
+	}
+	if at < 0 {
+		*list = append(*list, x)
+		return nil
+	}
+	(*list)[at] = x
+	*list = slices.DeleteFunc(*list, func(o T) bool { return same(o) && o.from() < folder })
+	return nil
+}
+
+// ownFirst puts what later folders added ahead of the built-in ones, in whose
+// order the first that applies is taken.
+func ownFirst(list []*Step, builtIn map[string]bool) []*Step {
+	var added, rest []*Step
+	for _, s := range list {
+		id, _ := s.identity()
+		if s.folder > 0 && !builtIn[id.Value] {
+			added = append(added, s)
+		} else {
+			rest = append(rest, s)
 		}
 	}
-	switch {
-	case r.Successor == "" && r.Status == "retired":
-		say("a retired rule names its successor")
-	case r.Successor != "" && byID[r.Successor] == nil:
-		text := "no rule is called " + r.Successor
-		if near := nearestOf(r.Successor, all); near != "" {
-			text += "; did you mean " + near + "?"
-		}
-		say(text)
-	case circular(r, byID):
-		say("the successors go round in a circle: " + r.Successor)
-	}
-	return wrong
+	return append(added, rest...)
 }
 
 // circular tells whether following the successors comes back to the rule.

@@ -140,6 +140,18 @@ func suffixed(name, suffix string) string {
 	return name + "_" + suffix
 }
 
+// allNames lists every name and every member of a group, for hints.
+func allNames() []string {
+	var all []string
+	for _, n := range Names() {
+		all = append(all, n.Name)
+	}
+	for _, c := range vocab.AllCircumstances() {
+		all = append(all, string(c))
+	}
+	return append(all, sorted(limitValues())...)
+}
+
 // schema is the typed environment that expressions are compiled against.
 func schema() types.Map {
 	m := types.Map{}

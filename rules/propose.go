@@ -179,7 +179,7 @@ func written(n ast.Node) (float64, bool) {
 		return -v, ok && n.Operator == "-"
 	case *ast.MemberNode:
 		if name, ok := n.Property.(*ast.StringNode); ok {
-			v, ok := limitTable[name.Value]
+			v, ok := theBook().limits[name.Value]
 			return v, ok
 		}
 	}

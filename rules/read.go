@@ -21,7 +21,7 @@ func readFile(path string, raw []byte) (*File, []error) {
 	if m := firstAlias(path, raw); m != nil {
 		return nil, []error{m}
 	}
-	f := &File{path: path}
+	f := &File{path: path, raw: raw}
 	d := yaml.NewDecoder(bytes.NewReader(raw))
 	d.KnownFields(true)
 	if err := d.Decode(f); err != nil && !errors.Is(err, io.EOF) {

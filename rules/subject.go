@@ -74,7 +74,7 @@ func (f *File) subjects() []subject {
 // both holds when a condition does and its exception does not.
 func both(when, unless *When) func(*env) float64 {
 	return func(e *env) float64 {
-		if (when.empty() || when.truth(e) == True) && (unless.empty() || unless.truth(e) != True) {
+		if (when.empty() || when.truth(e) == True) && !unless.holds(e) {
 			return 1
 		}
 		return 0

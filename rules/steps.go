@@ -1,0 +1,103 @@
+package rules
+
+import (
+	"slices"
+	"sort"
+
+	"coldcase/refdata/cautions"
+	"coldcase/refdata/vocab"
+)
+
+// steps finds the next check and the plan.
+func (j *judge) steps() {
+	active := j.activeFor()
+	for _, s := range j.set.checks {
+		if j.applies(s, active) {
+			j.out.NextCheck = Topic{Code: s.Topic.Value, Text: j.set.topics[s.Topic.Value]}
+			break
+		}
+	}
+	for _, s := range j.set.plan {
+		if j.applies(s, active) && !hasTopic(j.out.Plan, s.Topic.Value) {
+			j.out.Plan = append(j.out.Plan, Topic{Code: s.Topic.Value, Text: j.set.topics[s.Topic.Value]})
+		}
+	}
+}
+
+func (j *judge) applies(s *Step, active []string) bool {
+	return slices.Contains(active, s.For) && (s.When.empty() || s.When.truth(j.e) == True) && !s.Unless.holds(j.e)
+}
+
+func hasTopic(list []Topic, code string) bool {
+	return slices.ContainsFunc(list, func(t Topic) bool { return t.Code == code })
+}
+
+// activeFor lists what steps may be for: the leading cause and any that is likely,
+// the faults, and the kind of case.
+func (j *judge) activeFor() []string {
+	if j.out.Standing == healthy {
+		return []string{"healthy"}
+	}
+	active := []string{"any"}
+	if j.is("refrigerant_in_doubt") {
+		return append(active, "refrigerant_in_doubt")
+	}
+	for _, f := range j.out.Faults {
+		active = append(active, f.Name)
+	}
+	if c := j.treated(); c != "" {
+		active = append(active, c)
+	}
+	if j.is("dead") {
+		return append(active, "dead")
+	}
+	return append(active, "running")
+}
+
+// treated is the cause that the steps are for: the first that stands. A dead
+// machine of unknown cause is looked at before any cause is treated.
+func (j *judge) treated() string {
+	first := j.out.Causes[0]
+	if first.Name == undecided {
+		if j.is("dead") {
+			return ""
+		}
+		first = j.out.Causes[1]
+	}
+	if first.Standing == Likely || first.Standing == Possible && first.Score >= aheadBy {
+		return first.Name
+	}
+	return ""
+}
+
+// cautions lists the warnings that hold, most severe first.
+func (j *judge) cautions() {
+	if j.out.Standing == healthy && !j.meansDanger() {
+		return
+	}
+	catalogue, added := cautions.All(), map[string]bool{}
+	for _, rule := range j.set.cautions {
+		c, ok := catalogue[rule.ID.Value]
+		if !ok || added[c.ID] || !j.warns(rule) {
+			continue
+		}
+		added[c.ID] = true
+		for _, topic := range c.Topics {
+			j.out.Cautions = append(j.out.Cautions, Topic{Code: topic, Text: c.Text, Caution: c.ID, Severity: c.Severity, Source: c.Source})
+		}
+	}
+	rank := map[string]int{"danger": 0, "warning": 1, "info": 2}
+	sort.SliceStable(j.out.Cautions, func(a, b int) bool { return rank[j.out.Cautions[a].Severity] < rank[j.out.Cautions[b].Severity] })
+}
+
+// meansDanger: what the tech means to do is dangerous on a system in order too.
+func (j *judge) meansDanger() bool {
+	return slices.ContainsFunc(vocab.AllCircumstances(), func(c vocab.Circumstance) bool { return vocab.Dangerous(c) && j.told(c) })
+}
+
+func (j *judge) warns(rule *CautionRule) bool {
+	if rule.Unless.holds(j.e) {
+		return false
+	}
+	return rule.When.holds(j.e) || j.stands(rule.Stand) || slices.Contains(rule.Check, j.out.NextCheck.Code)
+}

@@ -1,0 +1,151 @@
+package rules
+
+import (
+	"math"
+
+	"coldcase/calc/cycle"
+	"coldcase/calc/derive"
+	"coldcase/calc/props"
+	"coldcase/refdata/units"
+	"coldcase/refdata/vocab"
+)
+
+// worked are the numbers that only rules use.
+func (e *env) worked(rec derive.Record) {
+	e.oilReturn()
+	e.electrics()
+	if rise, ok := e.difference("pumpdown_rise_pressure_psig", "pumpdown_pressure_psig"); ok {
+		e.set("pumpdown_rise_psi", rise)
+	}
+	if diff, ok := e.difference("cut_in_pressure_psig", "cut_out_pressure_psig"); ok {
+		e.set("control_differential_psi", diff)
+	}
+	if have, ok := e.number("accumulator_volume_in3"); ok {
+		if need, ok := e.number("accumulator_needed_in3"); ok && need > 0 {
+			e.set("accumulator_share", have/need)
+		}
+	}
+	if split, ok := e.number("condensing_split_dF"); ok {
+		if air, ok := e.number("ambient_temp_F"); ok {
+			e.set("condensing_temp_F", air+split)
+			e.set("condensing_temp_C", units.Fahrenheit(air+split).C())
+		}
+	}
+	e.dischargeBand(rec)
+	if last := len(rec.Observations); last > 0 {
+		e.set("visits", float64(rec.Observations[last-1].Visit))
+	}
+}
+
+func (e *env) difference(a, b string) (float64, bool) {
+	x, ok1 := e.number(a)
+	y, ok2 := e.number(b)
+	return x - y, ok1 && ok2
+}
+
+func (e *env) oilReturn() {
+	least, ok1 := e.number("riser_min_capacity_btuh")
+	full, ok2 := e.number("capacity_btuh")
+	if !ok1 || !ok2 || least <= 0 {
+		return
+	}
+	e.set("oil_return_full", full/least)
+	if low, ok := e.number("min_capacity_btuh"); ok {
+		e.set("oil_return_min", low/least)
+	} else if pct, ok := e.number("min_capacity_pct"); ok {
+		e.set("oil_return_min", full*pct/100/least)
+	}
+}
+
+func (e *env) electrics() {
+	lowest := math.Inf(1)
+	for _, legs := range [][3]string{{"volts_ab_V", "volts_bc_V", "volts_ca_V"}, {"amps_a_A", "amps_b_A", "amps_c_A"}} {
+		a, ok1 := e.number(legs[0])
+		b, ok2 := e.number(legs[1])
+		c, ok3 := e.number(legs[2])
+		if !ok1 || !ok2 || !ok3 {
+			continue
+		}
+		least, sum := min(a, b, c), a+b+c
+		if others := (sum - least) / 2; others > 0 {
+			lowest = min(lowest, 100*least/others)
+		}
+		if legs[0] == "volts_ab_V" {
+			if plate, ok := e.number("rated_volts_V"); ok && plate > 0 {
+				e.set("volts_off_rated_pct", 100*(sum/3/plate-1))
+			}
+		} else if plate, ok := e.number("rated_amps_A"); ok && plate > 0 {
+			e.set("amps_of_rated_pct", 100*max(a, b, c)/plate)
+		}
+	}
+	e.set("lowest_leg_pct", lowest)
+}
+
+// dischargeBand holds the discharge line against what dry compression gives.
+func (e *env) dischargeBand(rec derive.Record) {
+	line, ok1 := e.number("discharge_line_temp_F")
+	gas, ok2 := e.number("suction_line_temp_F")
+	s, ok3 := e.number("suction_pressure_psig")
+	d, ok4 := e.number("discharge_pressure_psig")
+	f, err := props.Lookup(rec.Facts[vocab.Refrigerant])
+	if !ok1 || !ok2 || !ok3 || !ok4 || err != nil || e.doubtfulFluid() {
+		return
+	}
+	feet, _ := e.number("altitude_ft")
+	air, err := cycle.Air(units.Feet(feet))
+	if err != nil {
+		return
+	}
+	best, poor, ok := derive.DischargeBand(f, units.PSIG(s).Abs(air), units.Fahrenheit(gas), units.PSIG(d).Abs(air))
+	if !ok {
+		return
+	}
+	e.set("discharge_under_dry_dF", best.F()-line)
+	e.set("discharge_over_poor_dF", line-poor.F())
+}
+
+func (e *env) doubtfulFluid() bool {
+	_, has := e.number("sat_suction_temp_F")
+	return !has
+}
+
+// creep compares the visits of a watch: the last value of a number with its first.
+func (e *env) creep(rec derive.Record, res derive.Result) {
+	first := map[derive.Name]derive.Number{}
+	last := map[derive.Name]derive.Number{}
+	for _, n := range res.Numbers {
+		if n.Settling {
+			continue
+		}
+		if _, ok := first[n.Name]; !ok {
+			first[n.Name] = n
+		}
+		last[n.Name] = n
+	}
+	for name, target := range map[derive.Name]string{derive.TotalSuperheat: "total_superheat_change_dF", derive.Subcooling: "subcooling_change_dF"} {
+		if f, l := first[name], last[name]; l.Visit > f.Visit {
+			a, _ := bothUnits(f.Value, f.Unit)
+			b, _ := bothUnits(l.Value, l.Unit)
+			e.set(target, b-a)
+		}
+	}
+	for key, target := range map[vocab.Key]string{vocab.SuctionFilterDrop: "suction_filter_drop_change_psi", vocab.AmpsA: "amps_change_pct"} {
+		var f, l *derive.Observation
+		for i := range rec.Observations {
+			if o := &rec.Observations[i]; o.Key == key {
+				if f == nil {
+					f = o
+				}
+				l = o
+			}
+		}
+		if f == nil || l.Visit <= f.Visit || f.Value == 0 {
+			continue
+		}
+		if key == vocab.AmpsA {
+			e.set(target, 100*(l.Value/f.Value-1))
+		} else {
+			e.set(target, l.Value-f.Value)
+		}
+	}
+}

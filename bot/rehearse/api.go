@@ -10,6 +10,7 @@ import (
 	"unicode/utf8"
 
 	"coldcase/bot/reply"
+	"coldcase/refdata/carrier"
 )
 
 // Routes hangs the REST API on a mux.
@@ -74,7 +75,7 @@ func (p *Provider) create(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	p.mu.Lock()
-	if p.optedOut(to) {
+	if p.silent[to] {
 		p.mu.Unlock()
 		p.fail(w, http.StatusBadRequest, 21610, "the number has opted out")
 		return
@@ -87,20 +88,18 @@ func (p *Provider) create(w http.ResponseWriter, r *http.Request) {
 	p.report(said, "sent", "delivered")
 }
 
-// optedOut: the last word of the carriers' from a number was one that stops.
-func (p *Provider) optedOut(number string) bool {
-	for _, m := range slices.Backward(p.messages) {
-		if !m.Inbound || m.From != number {
-			continue
+// heed keeps who has opted out, by the words that the carriers act on. Callers hold
+// the lock.
+func (p *Provider) heed(from, body string) {
+	switch carrier.ActOn(body) {
+	case carrier.ActStop:
+		if p.silent == nil {
+			p.silent = map[string]bool{}
 		}
-		switch strings.ToUpper(strings.TrimSpace(m.Body)) {
-		case "STOP", "STOPALL", "UNSUBSCRIBE", "CANCEL", "END", "QUIT", "REVOKE", "OPTOUT":
-			return true
-		case "START", "YES", "UNSTOP":
-			return false
-		}
+		p.silent[from] = true
+	case carrier.ActStart:
+		delete(p.silent, from)
 	}
-	return false
 }
 
 func (p *Provider) resource(m Message) map[string]any {

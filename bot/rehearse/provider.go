@@ -36,6 +36,7 @@ type Provider struct {
 	made     int
 	messages []*Message // oldest first
 	media    map[string][]byte
+	silent   map[string]bool // numbers that texted STOP
 	reports  sync.WaitGroup
 }
 
@@ -102,6 +103,7 @@ func (p *Provider) Keep(from, body string, pictures ...[]byte) Message {
 		m.Media = append(m.Media, id)
 	}
 	p.messages = append(p.messages, m)
+	p.heed(from, body)
 	return *m
 }
 

@@ -64,7 +64,7 @@ func (t *tx) forget(who caselog.Forgotten, changed *int) error {
 func (t *tx) dropWaiting(who caselog.Forgotten, changed *int) error {
 	for _, address := range who.Addresses {
 		n, err := t.exec(`update outbox set state='dead', last_error='forgotten'
-			where state in ('ready','leased') and dest like $1 escape '\'`, "%:"+literal(address))
+			where `+open+` and dest like $1 escape '\'`, "%:"+literal(address))
 		if err != nil {
 			return err
 		}

@@ -9,6 +9,10 @@ import (
 	"coldcase/bot/caselog"
 )
 
+// open is written out wherever open rows are looked for: SQLite takes a partial
+// index only for a condition that it finds word for word.
+const open = `state in ('ready','leased')`
+
 const outboxColumns = `id, dest, kind, payload, idem, case_no, state, attempt, due_at, first_at, last_error`
 
 func scanOutgoing(scan func(...any) error) (o caselog.Outgoing, err error) {
@@ -32,7 +36,7 @@ func (t *tx) Enqueue(rows ...caselog.Outgoing) error {
 		}
 		_, err := t.exec(`insert into outbox (dest, kind, payload, idem, case_no, state, attempt, due_at, owner, last_error)
 			select $1,$2,$3,$4,cast($5 as bigint),'ready',0,(select max(due) from (select cast($6 as bigint) as due
-			union all select due_at from outbox where dest=$1 and state in ('ready','leased')) as d),'',''
+			union all select due_at from outbox where dest=$1 and `+open+`) as d),'',''
 			where true on conflict (idem) do nothing`,
 			o.Dest, o.Kind, o.Payload, o.Idem, o.Case, due)
 		if err != nil {
@@ -44,18 +48,39 @@ func (t *tx) Enqueue(rows ...caselog.Outgoing) error {
 }
 
 func (t *tx) Outgoing(state caselog.State) ([]caselog.Outgoing, error) {
-	return each(t, scanOutgoing, `select `+outboxColumns+` from outbox where state=$1 order by id`, string(state))
+	where := `state='done'`
+	switch state {
+	case caselog.Dead:
+		where = `state='dead'`
+	case caselog.Ready, caselog.Leased:
+		where = open + ` and state='` + string(state) + `'`
+	}
+	return each(t, scanOutgoing, `select `+outboxColumns+` from outbox where `+where+` order by id`)
 }
+
+// leaseRows: see Lease. $1 until, $2 owner, $3 now, $4 how many.
+func leaseRows(skipLocked string) string {
+	return `update outbox set state='leased', attempt=attempt+1, lease_until=$1, owner=$2,
+		first_at=coalesce(first_at,$3) where id in (
+		select id from outbox o where ` + open + ` and due_at<=$3 and (state='ready' or lease_until<$3)
+		and not exists (select 1 from outbox p where p.dest=o.dest and p.id<o.id and p.` + open + `)
+		order by due_at, id limit $4` + skipLocked + `) returning ` + outboxColumns
+}
+
+const (
+	// those of the dest of row $1 wait, too.
+	holdBehind = `update outbox set due_at=$2 where ` + open + ` and state='ready' and due_at<$2
+		and dest=(select dest from outbox where id=$1)`
+	holdDest = `update outbox set due_at=$2 where ` + open + ` and state='ready' and due_at<$2 and dest=$1`
+	release  = `update outbox set state='ready', owner='', lease_until=null, attempt=attempt-1
+		where ` + open + ` and state='leased' and owner=$1`
+	takeBack = `update outbox set state='ready', owner='', lease_until=null where ` + open + ` and state='leased'`
+)
 
 // Lease takes at most the oldest open row of each dest, so each dest is strictly first in, first out.
 func (s *Store) Lease(ctx context.Context, owner string, now, until time.Time, n int) (got []caselog.Outgoing, err error) {
 	err = s.update(ctx, outbound, func(t *tx) error {
-		got, err = each(t, scanOutgoing, `update outbox set state='leased', attempt=attempt+1, lease_until=$1, owner=$2,
-			first_at=coalesce(first_at,$3) where id in (
-			select id from outbox o where due_at<=$3 and (state='ready' or (state='leased' and lease_until<$3))
-			and not exists (select 1 from outbox p where p.dest=o.dest and p.id<o.id and p.state in ('ready','leased'))
-			order by due_at, id limit $4`+s.dialect.SkipLocked+`) returning `+outboxColumns,
-			until.UnixMilli(), owner, now.UnixMilli(), n)
+		got, err = each(t, scanOutgoing, leaseRows(s.dialect.SkipLocked), until.UnixMilli(), owner, now.UnixMilli(), n)
 		return err
 	})
 	sort.Slice(got, func(i, j int) bool { return got[i].ID < got[j].ID })
@@ -86,8 +111,7 @@ func (s *Store) Done(ctx context.Context, owner string, id int64, also func(case
 // Later implements caselog.Queue.
 func (s *Store) Later(ctx context.Context, owner string, id int64, due time.Time, counted bool, why string) error {
 	behind := func(t caselog.Tx) error { // they wait as long
-		_, err := t.(*tx).exec(`update outbox set due_at=$2 where state='ready' and due_at<$2
-			and dest=(select dest from outbox where id=$1)`, id, due.UnixMilli())
+		_, err := t.(*tx).exec(holdBehind, id, due.UnixMilli())
 		return err
 	}
 	return s.settle(ctx, owner, id, behind, `state='ready', due_at=$3, attempt=attempt-$4, last_error=$5`,
@@ -102,7 +126,7 @@ func (s *Store) GiveUp(ctx context.Context, owner string, id int64, why string, 
 // Pace implements caselog.Queue.
 func (s *Store) Pace(ctx context.Context, dest string, until time.Time) error {
 	return s.update(ctx, outbound, func(t *tx) error {
-		_, err := t.exec(`update outbox set due_at=$2 where dest=$1 and state='ready' and due_at<$2`, dest, until.UnixMilli())
+		_, err := t.exec(holdDest, dest, until.UnixMilli())
 		return err
 	})
 }
@@ -110,8 +134,7 @@ func (s *Store) Pace(ctx context.Context, dest string, until time.Time) error {
 // Release implements caselog.Queue.
 func (s *Store) Release(ctx context.Context, owner string) error {
 	return s.update(ctx, outbound, func(t *tx) error {
-		_, err := t.exec(`update outbox set state='ready', owner='', lease_until=null, attempt=attempt-1
-			where owner=$1 and state='leased'`, owner)
+		_, err := t.exec(release, owner)
 		return err
 	})
 }
@@ -119,7 +142,7 @@ func (s *Store) Release(ctx context.Context, owner string) error {
 // TakeBack puts every lease back; only for a database that nobody else sends from.
 func (s *Store) TakeBack(ctx context.Context) error {
 	return s.update(ctx, outbound, func(t *tx) error {
-		_, err := t.exec(`update outbox set state='ready', owner='', lease_until=null where state='leased'`)
+		_, err := t.exec(takeBack)
 		return err
 	})
 }
@@ -134,7 +157,7 @@ func (s *Store) Counts(ctx context.Context) (map[caselog.State]int, error) {
 			err = scan(&state, &n)
 			counts[state] = n
 			return n, err
-		}, `select state, count(*) from outbox where state in ('ready','leased') group by state
+		}, `select state, count(*) from outbox where `+open+` group by state
 			union all select state, count(*) from outbox where state='dead' group by state`)
 		return err
 	})

@@ -50,10 +50,10 @@ func (t *tx) Visits(n caselog.Number) ([]caselog.Visit, error) {
 	return each(t, scanVisit, `select `+visitColumns+` from visits where case_no=$1 order by visit`+t.forUpdate(), n)
 }
 
-func (t *tx) OpenVisits() ([]caselog.Visit, error) {
-	return each(t, scanVisit, `select `+visitColumns+` from visits where done is null
-		and case_no in (select number from cases where closed is null) order by due, case_no, visit`)
-}
+const openVisits = `select ` + visitColumns + ` from visits where done is null
+	and exists (select 1 from cases where number=case_no and closed is null) order by due, case_no, visit`
+
+func (t *tx) OpenVisits() ([]caselog.Visit, error) { return each(t, scanVisit, openVisits) }
 
 func (t *tx) SaveVisit(v caselog.Visit) error {
 	_, err := t.exec(`insert into visits (`+visitColumns+`) values ($1,$2,$3,$4,$5,$6,$7,$8,$9)

@@ -2,9 +2,11 @@ package sqlstore
 
 import (
 	"database/sql"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -31,6 +33,26 @@ func TestPragmasAreInForce(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 1, s.writer.db.Stats().MaxOpenConnections)
+}
+
+// What runs at every message walks no whole table, however long the casebook has
+// been kept.
+func TestEveryMessagesQueriesUseAnIndex(t *testing.T) {
+	s := openFile(t)
+	defer func() { require.NoError(t, s.Close()) }()
+	for _, query := range []string{leaseRows(""), holdBehind, holdDest, release, takeBack, openVisits} {
+		rows, err := s.read.QueryContext(t.Context(), "explain query plan "+query, 1, 2, 3, 4)
+		require.NoError(t, err, query)
+		for rows.Next() {
+			var id, parent, none int
+			var plan string
+			require.NoError(t, rows.Scan(&id, &parent, &none, &plan))
+			if strings.HasPrefix(plan, "SCAN") {
+				assert.Contains(t, plan, "USING INDEX", "%s\n%s", plan, query) // of the open rows alone
+			}
+		}
+		require.NoError(t, errors.Join(rows.Err(), rows.Close()))
+	}
 }
 
 // Restore as DEVELOPERS.md says: stop, put the copy in the place of the file, start.

@@ -28,19 +28,11 @@ func (s *step) compose(v view) {
 	}
 	a.Cautions = s.cautions(v.j)
 	a.Findings = findings(v)
-	a.Numbers = numberLines(v)
-	if len(s.read) > 0 && len(a.Read) == 0 && !s.factsRead() {
-		for i := range a.Numbers { // said already: nothing new bears on them
-			a.Numbers[i].Minor = a.Numbers[i].Minor || !a.Numbers[i].Under
-		}
-	}
+	a.Numbers = numberLines(v, s.before)
+	s.mayRun(v)
 	s.ask(v)
 	a.Words = wordsFor(v.j)
 	s.answerQuestions(v)
-}
-
-func (s *step) factsRead() bool {
-	return slices.ContainsFunc(s.read, func(m intake.Message) bool { return len(m.Facts) > 0 })
 }
 
 // nothingRead answers a message that has nothing for a case.
@@ -48,6 +40,9 @@ func (s *step) nothingRead(m intake.Message) {
 	a := &s.answer
 	a.Unread, a.Garbled = m.Unread, garbled(s.in.Text)
 	a.Said = []string{"I found nothing to work with in that. Send readings or what you see, or ? for how."}
+	if a.Case != "" {
+		a.Said = []string{"Kept with the case; no reading or finding in it. Send readings or what you see, or ? for how."}
+	}
 	if Clean(s.in.Text) == "" {
 		a.Said = []string{"That came through empty. Send readings or what you see, or ? for how."}
 	}

@@ -23,9 +23,26 @@ var told = []derive.Name{
 
 var minorFrom = slices.Index(told, derive.RiserMinCapacity)
 
+// worth is the value of a number under a load in a visit.
+type worth struct {
+	name  derive.Name
+	load  derive.Load
+	visit int
+}
+
+// worths are the last values of the numbers.
+func worths(res derive.Result) map[worth]float64 {
+	out := map[worth]float64{}
+	for _, n := range res.Numbers {
+		out[worth{n.Name, n.Load, n.Visit}] = n.Value
+	}
+	return out
+}
+
 // numberLines are the last values of the visit that is going on, those under the
-// findings first.
-func numberLines(v view) []Number {
+// findings first. One that was said before and has not changed waits for "more",
+// unless a finding rests on it: that the machine is healthy rests on all of them.
+func numberLines(v view, before map[worth]float64) []Number {
 	last := map[derive.Name]map[derive.Load]derive.Number{}
 	for _, n := range v.res.Numbers {
 		if n.Visit != v.rec.Visit {
@@ -46,7 +63,9 @@ func numberLines(v view) []Number {
 	for i, name := range told {
 		for _, load := range []derive.Load{"", derive.FullLoad, derive.MinLoad} {
 			if n, ok := last[name][load]; ok {
-				out = append(out, Number{Label: numberLabel(n), Value: n.Value, Unit: n.Unit, PlusMinus: n.PlusMinus, Note: n.Note, Beside: riserWords(n, last, v.rec), Minor: i >= minorFrom && !under[name], Under: under[name]})
+				was, said := before[worth{n.Name, n.Load, n.Visit}]
+				minor := i >= minorFrom || said && was == n.Value && v.j.Standing != "healthy"
+				out = append(out, Number{Label: numberLabel(n), Value: n.Value, Unit: n.Unit, PlusMinus: n.PlusMinus, Note: n.Note, Beside: riserWords(n, last, v.rec), Minor: minor && !under[name], Under: under[name]})
 			}
 		}
 	}

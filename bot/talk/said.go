@@ -18,13 +18,13 @@ func Said(v float64, u units.Code) string {
 	case units.CodeBtuPerHour:
 		return fmt.Sprintf("%.0f Btu/h", to(100, v))
 	case units.CodeBar, units.CodeBarPerMinute:
-		return fmt.Sprintf("%.2f %s", v, UnitWord(u))
+		return fmt.Sprintf("%.2f %s", to(0.01, v), UnitWord(u))
 	case units.CodePoundPerHour, units.CodeKgPerHour, units.CodeMicron, units.CodeCubicInch:
-		return fmt.Sprintf("%.0f %s", v, UnitWord(u))
+		return fmt.Sprintf("%.0f %s", to(1, v), UnitWord(u))
 	case units.CodeRatio:
 		return fmt.Sprintf("%.1f", v)
 	}
-	return fmt.Sprintf("%.1f %s", v+0, UnitWord(u))
+	return fmt.Sprintf("%.1f %s", to(0.1, v), UnitWord(u))
 }
 
 // to rounds to a step, and never says -0.

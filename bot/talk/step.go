@@ -11,6 +11,7 @@ import (
 	"coldcase/bot/intake"
 	"coldcase/bot/watch"
 	"coldcase/calc/derive"
+	"coldcase/refdata/phrases"
 	"coldcase/refdata/vocab"
 	"coldcase/rules"
 )
@@ -45,7 +46,8 @@ type step struct {
 	earlier []string
 	fresh   []caselog.Entry
 	read    []intake.Message
-	was     string // the refrigerant that the case had before this turn
+	was     string            // the refrigerant that the case had before this turn
+	before  map[worth]float64 // its numbers, then
 	answer  Answer
 	cause   string // the confirmed one, when the case is closed
 	visits  []VisitBody
@@ -111,11 +113,16 @@ func (s *step) fileAll(messages ...Incoming) {
 		}
 		s.p.Loose = nil
 	}
+	s.remember()
 	for _, in := range messages {
 		s.file(in)
 	}
 	s.answer.Opened = opened
 	if !slices.ContainsFunc(s.read, says) {
+		if !opened && phrases.IsQuestion(s.in.Text) {
+			s.wondering()
+			return
+		}
 		s.answer.Case = s.c.Number.String()
 		for _, m := range s.read {
 			s.nothingRead(m)
@@ -125,15 +132,23 @@ func (s *step) fileAll(messages ...Incoming) {
 	s.stand()
 }
 
+// remember notes where the case stood before this turn.
+func (s *step) remember() {
+	b, err := s.c.Record()
+	if err != nil {
+		s.err = err
+		return
+	}
+	rec := b.Record()
+	s.was, s.before = rec.Facts[vocab.Refrigerant], worths(derive.Numbers(rec))
+}
+
 // file puts one message and what was read of it on the case.
 func (s *step) file(in Incoming) {
 	b, err := s.c.Record()
 	if err != nil {
 		s.err = err
 		return
-	}
-	if s.was == "" {
-		s.was = b.Record().Facts[vocab.Refrigerant]
 	}
 	_, _, text := caseNamed(in.Text)
 	m := settle(s.Reader.Read(text, b.Context()))

@@ -9,7 +9,8 @@ type Word struct {
 }
 
 // ReadWord reads a word of ours, in any letter case. None of them is a word that
-// carriers act on by themselves (YES, STOP, END, HELP …).
+// carriers act on by themselves (YES, STOP, END …); "help" works where no carrier is,
+// and on the phone line the carrier answers it and it never comes here.
 func ReadWord(text string) (Word, bool) {
 	fields := strings.Fields(strings.Trim(strings.TrimSpace(text), "\"'.!"))
 	if len(fields) == 0 {
@@ -17,7 +18,7 @@ func ReadWord(text string) (Word, bool) {
 	}
 	name, rest := strings.ToLower(fields[0]), strings.Join(fields[1:], " ")
 	switch name {
-	case "?", "how", "how?":
+	case "?", "how", "how?", "help", "ayuda":
 		return Word{Name: "how"}, rest == ""
 	case "more", "new", "same", "undo", "why", "plan", "watch", "us", "metric":
 		return Word{Name: name}, rest == ""

@@ -22,3 +22,20 @@ func TestEveryKeyCanBeAsked(t *testing.T) {
 		assert.NotEmpty(t, phrases.Ask(string(f)), f)
 	}
 }
+
+// TestAQuestionIsHeard: how techs ask, and what they say that asks nothing.
+func TestAQuestionIsHeard(t *testing.T) {
+	for _, text := range []string{
+		"its still running should i shut it off", "what do i do next", "whats next", "que hago", "so is that ok or not",
+		"Whats the superheat", "theyre asking if they can leave it running tonight", "how long do i wait", "is it good",
+		"ok. can i meg it with the 1000v", "ok?", "where does the oil go",
+	} {
+		assert.True(t, phrases.IsQuestion(text), text)
+	}
+	for _, text := range []string{"on my way", "ok thanks", "lol", "heading back to the shop", "lunch, back at 1", "that is it", ""} {
+		assert.False(t, phrases.IsQuestion(text), text)
+	}
+	assert.True(t, phrases.AsksToRun("they're asking if they can leave it running tonight"))
+	assert.True(t, phrases.AsksToRun("can I restart?"))
+	assert.False(t, phrases.AsksToRun("whats the superheat"))
+}

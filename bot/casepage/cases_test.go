@@ -23,10 +23,10 @@ func fullJob(t testing.TB) []said {
 		{6 * time.Minute, "head off: 2 suction reeds broken, piston cracked, head gasket blown. oil clean, half glass", drawnPhoto(t)},
 		{5 * time.Minute, "ohms 1.9 1.9 1.9, 500 meg. bangs every time it comes out of defrost. hot gas defrost, no accumulator", nil},
 		{2 * time.Minute, "plan", nil},
-		{26 * time.Hour, "new comp in, accumulator fitted. suct 17 head 226 line 12 coil out -11 liq line 84 dlt 171 amb 78 suction filter drop 0.5 amps 21.4 21.1 21.3", nil},
+		{26 * time.Hour, "freezer 2 new comp in, accumulator fitted. suct 17 head 226 line 12 coil out -11 liq line 84 dlt 171 amb 78 suction filter drop 0.5 amps 21.4 21.1 21.3", nil},
 		{3 * time.Minute, "watch", nil},
-		{2 * day, "suct 17 head 228 line 9 coil out -12 liq line 85 dlt 170 amb 79 suction filter drop 0.9 amps 21.5 21.2 21.6", nil},
-		{6 * day, "suct 16 head 226 line 3 coil out -13 liq line 84 dlt 166 amb 78 suction filter drop 1.6 amps 21.7 21.4 21.9", drawnPhoto(t)},
+		{2 * day, "freezer 2 suct 17 head 228 line 9 coil out -12 liq line 85 dlt 170 amb 79 suction filter drop 0.9 amps 21.5 21.2 21.6", nil},
+		{6 * day, "freezer 2 suct 16 head 226 line 3 coil out -13 liq line 84 dlt 166 amb 78 suction filter drop 1.6 amps 21.7 21.4 21.9", drawnPhoto(t)},
 	}
 }
 

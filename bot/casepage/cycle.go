@@ -37,8 +37,8 @@ func (c Cycle) Draw() (*Picture, error) {
 		return nil, err
 	}
 	p := blank("", c.enthalpyLabel(), c.pressureLabel())
-	p.Y.Scale, p.Y.Tick.Marker = plot.LogScale{}, wholeTicks{}
-	top, bottom := d.Top, c.floor(d)
+	p.Y.Scale, p.Y.Tick.Marker, p.X.Tick.Marker = plot.LogScale{}, wholeTicks{}, fewTicks{}
+	top, bottom := max(d.Top, c.Head), c.floor(d)
 	for _, add := range []func(*plot.Plot) error{
 		func(p *plot.Plot) error { return c.addDome(p, d, bottom) },
 		func(p *plot.Plot) error { return c.addLevels(p, d) },
@@ -49,7 +49,7 @@ func (c Cycle) Draw() (*Picture, error) {
 		}
 	}
 	p.Y.Min, p.Y.Max = c.pressure(bottom), c.pressure(top)*1.15
-	room := (p.X.Max - p.X.Min) * 0.16 // for the words at the right end of the loop
+	room := (p.X.Max - p.X.Min) * 0.22 // for the words at the right end of the loop
 	p.X.Max += room
 	return &Picture{plots: []*plot.Plot{p}, width: wide, height: vg.Points(270)}, nil
 }
@@ -68,7 +68,7 @@ func (c Cycle) floor(d Dome) units.Pressure {
 }
 
 func nonZero(p, q units.Pressure) units.Pressure {
-	if p == 0 {
+	if p <= 0 {
 		return q
 	}
 	return p
@@ -103,9 +103,10 @@ func (c Cycle) addLevels(p *plot.Plot, d Dome) error {
 	for _, l := range []struct {
 		at    units.Pressure
 		name  string
+		where side
 		paint color.Color
-	}{{c.Head, "condensing ", ember}, {c.Suction, "evaporating ", frost}} {
-		if l.at == 0 || l.at > d.Top {
+	}{{c.Head, "cond ", below, ember}, {c.Suction, "evap ", above, frost}} {
+		if l.at <= 0 || l.at > d.Top {
 			continue
 		}
 		t, err := c.Fluid.DewTemp(l.at)
@@ -119,7 +120,11 @@ func (c Cycle) addLevels(p *plot.Plot, d Dome) error {
 		}
 		line.Color, line.Width, line.Dashes = l.paint, vg.Points(0.8), []vg.Length{vg.Points(3), vg.Points(2.5)}
 		p.Add(line)
-		if err := c.write(p, c.xy((from+to)/2, l.at), l.name+c.degrees(t), above, l.paint); err != nil {
+		if c.Liquid != nil && c.Liquid.H > from && c.Liquid.H < to {
+			from = c.Liquid.H // the words stand clear of the line to the valve
+		}
+		middle := from + units.Enthalpy(float64(to-from)/2)
+		if err := c.write(p, c.xy(middle, l.at), l.name+c.degrees(t), l.where, l.paint); err != nil {
 			return err
 		}
 	}
@@ -159,7 +164,7 @@ func (c Cycle) addMarks(p *plot.Plot) error {
 		paint color.Color
 	}{
 		{c.afterValve(), "after the valve", belowRight, frost},
-		{c.point(c.CoilOut), "coil outlet" + c.reading(c.CoilOut), belowLeft, frost},
+		{c.point(c.CoilOut), "coil outlet" + c.reading(c.CoilOut), lowerLeft, frost},
 		{c.point(c.Inlet), "suction" + c.reading(c.Inlet), belowRight, frost},
 		{c.point(c.Discharge), "discharge" + c.reading(c.Discharge), above, ember},
 		{c.point(c.Liquid), "liquid" + c.reading(c.Liquid), aboveLeft, ember},
@@ -194,7 +199,7 @@ func (c Cycle) write(p *plot.Plot, at plotter.XY, words string, where side, pain
 
 // afterValve is the liquid's enthalpy at the low-side pressure.
 func (c Cycle) afterValve() *plotter.XY {
-	if c.Liquid == nil || c.Suction == 0 {
+	if c.Liquid == nil || c.Suction <= 0 {
 		return nil
 	}
 	s := *c.Liquid

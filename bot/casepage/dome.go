@@ -2,6 +2,7 @@ package casepage
 
 import (
 	"fmt"
+	"slices"
 
 	"coldcase/calc/props"
 	"coldcase/refdata/units"
@@ -43,18 +44,36 @@ func DomeOf(f *props.Fluid) (Dome, error) {
 func (d Dome) bottom() units.Pressure { return min(d.Bubble[0].P, d.Dew[0].P) }
 
 // crown rounds the dome off over the few kelvins that saturation is not solved for:
-// a curve from the last bubble point over the critical pressure to the last dew point.
+// from the last bubble point to the critical pressure and down to the last dew point,
+// leaving both lines in their own direction.
 func (d Dome) crown() []props.State {
 	from, to := d.Bubble[len(d.Bubble)-1], d.Dew[len(d.Dew)-1]
-	const steps = 8
+	top := props.State{H: from.H + units.Enthalpy(float64(to.H-from.H)/2), P: d.Top}
+	return append(bow(d.Bubble[len(d.Bubble)-2], from, top), reversed(bow(d.Dew[len(d.Dew)-2], to, top))...)
+}
+
+// bow is a curve from where a line ends to a level top.
+func bow(before, end, top props.State) []props.State {
+	const steps = 6
+	rise, run := float64(top.P-end.P), float64(top.H-end.H)
+	leave := 0.0 // enthalpy for each pascal at the end of the line
+	if climb := float64(end.P - before.P); climb > 0 {
+		leave = float64(end.H-before.H) / climb
+	}
 	var out []props.State
-	for i := 1; i < steps; i++ {
+	for i := 1; i <= steps; i++ {
 		x := float64(i) / steps
-		straight := float64(from.P) + x*float64(to.P-from.P)
-		rise := 4 * x * (1 - x) * (float64(d.Top) - float64(from.P+to.P)/2)
-		out = append(out, props.State{H: from.H + units.Enthalpy(x)*(to.H-from.H), P: units.Pressure(straight + rise)})
+		// cubic from (0, 0) in the line's direction to (run, rise), level there
+		h := run*(3*x*x-2*x*x*x) + (leave*rise*1.5)*(x-2*x*x+x*x*x) + run*1.5*(x*x*x-x*x)
+		p := rise*(3*x*x-2*x*x*x) + rise*1.5*(x-2*x*x+x*x*x)
+		out = append(out, props.State{H: end.H + units.Enthalpy(h), P: end.P + units.Pressure(p)})
 	}
 	return out
+}
+
+func reversed(states []props.State) []props.State {
+	slices.Reverse(states)
+	return states
 }
 
 // across is from where to where the dome reaches at a pressure.

@@ -159,17 +159,18 @@ func (o opened) metric(asked string) (*bool, error) {
 // quietPolicy is for what is no page: a picture loads nothing and runs nothing.
 const quietPolicy = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"
 
-// pagePolicy lets a page load its own style and pictures and run the one script that
-// carries its nonce.
+// pagePolicy lets a page load its own style and pictures, and use the one script and
+// the one style that carry its nonce.
 func pagePolicy(nonce string, framed bool) string {
-	script, frames := "'none'", "'none'"
+	script, style, frames := "'none'", "'self'", "'none'"
 	if nonce != "" {
 		script = "'nonce-" + nonce + "'"
+		style += " " + script
 	}
 	if framed {
 		frames = "'self'"
 	}
-	return "default-src 'none'; style-src 'self'; script-src " + script + "; connect-src 'self'; img-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors " + frames
+	return "default-src 'none'; style-src " + style + "; script-src " + script + "; connect-src 'self'; img-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors " + frames
 }
 
 func newNonce() string {

@@ -35,7 +35,7 @@ func standingWords(s string) string {
 	case "healthy":
 		return "Healthy"
 	case "suspect":
-		return "Suspect: something is wrong or heading there"
+		return "Suspect"
 	case "failed":
 		return "Failed"
 	}

@@ -68,12 +68,14 @@ func (p *Picture) PNG(w io.Writer) error {
 }
 
 func (p *Picture) draw(c draw.Canvas) {
-	step := (c.Max.Y - c.Min.Y) / vg.Length(len(p.plots))
+	rows := make([][]*plot.Plot, len(p.plots))
 	for i, each := range p.plots {
-		row := c
-		row.Max.Y = c.Max.Y - vg.Length(i)*step
-		row.Min.Y = row.Max.Y - step
-		each.Draw(row)
+		rows[i] = []*plot.Plot{each}
+	}
+	const edge = vg.Length(4)
+	tiles := draw.Tiles{Rows: len(rows), Cols: 1, PadTop: edge, PadBottom: edge, PadLeft: edge, PadRight: edge, PadY: 3 * edge}
+	for i, row := range plot.Align(rows, tiles, c) {
+		p.plots[i].Draw(row[0])
 	}
 }
 
@@ -108,7 +110,7 @@ type side struct {
 var (
 	above      = side{text.XCenter, text.YBottom, vg.Point{Y: 5}}
 	aboveLeft  = side{text.XRight, text.YBottom, vg.Point{X: 4, Y: 5}}
-	aboveRight = side{text.XLeft, text.YBottom, vg.Point{X: -4, Y: 5}}
-	belowLeft  = side{text.XRight, text.YTop, vg.Point{X: 4, Y: -6}}
-	belowRight = side{text.XLeft, text.YTop, vg.Point{X: -4, Y: -6}}
+	below      = side{text.XCenter, text.YTop, vg.Point{Y: -5}}
+	belowRight = side{text.XLeft, text.YTop, vg.Point{X: 2, Y: -6}}
+	lowerLeft  = side{text.XRight, text.YTop, vg.Point{X: 4, Y: -18}}
 )

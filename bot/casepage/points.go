@@ -23,14 +23,14 @@ func (s Story) Cycle() (c Cycle, ok bool) {
 	visit, last := s.lastRunning(air)
 	c = Cycle{Fluid: f, Metric: s.metric(), Visit: visit}
 	if p, has := last[vocab.SuctionPressure]; has {
-		c.Suction = within(f, units.Gauge(p).Abs(air))
+		c.Suction = units.Gauge(p).Abs(air)
 		c.CoilOut, c.Inlet = stateIf(f, last, vocab.EvapOutletTemp, c.Suction), stateIf(f, last, vocab.SuctionLineTemp, c.Suction)
 	}
 	if p, has := last[vocab.DischargePressure]; has {
-		c.Head = within(f, units.Gauge(p).Abs(air))
+		c.Head = units.Gauge(p).Abs(air)
 		c.Discharge, c.Liquid = stateIf(f, last, vocab.DischargeLineTemp, c.Head), stateIf(f, last, vocab.LiquidLineTemp, c.Head)
 	}
-	return c, c.Suction != 0 || c.Head != 0
+	return c, c.Suction > 0 || c.Head > 0
 }
 
 // air is the pressure of the air at the site.
@@ -72,17 +72,9 @@ func (s Story) lastRunning(air units.Pressure) (visit int, last map[vocab.Key]fl
 
 func used(o derive.Observation) bool { return o.State == vocab.Running && !o.Settling }
 
-// within is a pressure that the saturation curve of the refrigerant reaches, else 0.
-func within(f *props.Fluid, p units.Pressure) units.Pressure {
-	if _, err := f.DewTemp(p); err != nil {
-		return 0
-	}
-	return p
-}
-
 func stateIf(f *props.Fluid, last map[vocab.Key]float64, k vocab.Key, p units.Pressure) *props.State {
 	t, has := last[k]
-	if !has || p == 0 {
+	if !has || p <= 0 {
 		return nil
 	}
 	st, err := f.AtTP(units.Temperature(t), p)

@@ -92,10 +92,10 @@ func machine(f vocab.Facts) []Fact {
 		value, ok := f[k]
 		switch {
 		case !ok || k == vocab.Unit || k == vocab.Site || k == vocab.Case || k == vocab.Refrigerant:
-		case vocab.IsYesNo(k):
-			out = append(out, Fact{phrases.Label(string(k)), value})
+		case k == vocab.Application:
+			out = append(out, Fact{"Application", value + " temperature"})
 		default:
-			out = append(out, Fact{phrases.Label(string(k)), strings.ReplaceAll(value, "_", " ")})
+			out = append(out, Fact{upper(phrases.Label(string(k))), strings.ReplaceAll(value, "_", " ")})
 		}
 	}
 	return out
@@ -114,7 +114,7 @@ func (s Story) summary() string {
 		case c.Standing == rules.Likely:
 			return "Most likely cause: " + c.Title + "."
 		default:
-			return "It points at " + c.Title + ", not yet for sure."
+			return "It points at " + c.Title + ", not for sure yet."
 		}
 	}
 	return ""
@@ -131,6 +131,9 @@ func (s Story) outcome() string {
 	return strings.Join(said, ". ")
 }
 
+// mostAsks is how much is asked for at once: the best first.
+const mostAsks = 5
+
 func (s Story) fillFindings(v *View) {
 	var sources citations
 	for _, c := range s.Judgement.Cautions {
@@ -139,8 +142,10 @@ func (s Story) fillFindings(v *View) {
 		}
 		sources.add(c.Source)
 	}
-	for _, a := range s.Judgement.Asks {
-		v.Asks = append(v.Asks, a.Why)
+	for i, a := range s.Judgement.Asks {
+		if i < mostAsks {
+			v.Asks = append(v.Asks, a.Why)
+		}
 	}
 	for _, x := range s.Judgement.Verdicts {
 		v.Verdicts = append(v.Verdicts, Line{x.Severity, x.Title + ". " + x.Why, cited(strings.Join(x.Sources, "; "))})
@@ -157,8 +162,14 @@ func (s Story) fillFindings(v *View) {
 		sources.add(t.Source)
 	}
 	for _, c := range s.Judgement.Causes {
-		if shown := c.Standing == rules.Likely || c.Standing == rules.Possible || len(c.For) > 0; shown && len(c.For)+len(c.Against) > 0 {
-			v.Causes = append(v.Causes, CauseRow{Title: upper(c.Title), Standing: strings.ReplaceAll(c.Standing, "_", " "), For: evidence(c.For, &sources), Against: evidence(c.Against, &sources)})
+		if len(c.For) == 0 && c.Standing != rules.Likely && c.Standing != rules.Possible || len(c.For)+len(c.Against) == 0 {
+			continue
+		}
+		row := CauseRow{Title: upper(c.Title), Standing: strings.ReplaceAll(c.Standing, "_", " "), For: evidence(c.For, &sources), Against: evidence(c.Against, &sources)}
+		if c.Standing == rules.Likely || c.Standing == rules.Possible {
+			v.Causes = append(v.Causes, row)
+		} else {
+			v.Unlikely = append(v.Unlikely, row)
 		}
 	}
 	for i, c := range sources {

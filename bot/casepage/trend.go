@@ -3,6 +3,7 @@ package casepage
 import (
 	"fmt"
 	"image/color"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -102,7 +103,7 @@ func readers(v float64, unit units.Code, metric bool) (float64, units.Code) {
 }
 
 // stripHeight is that of one strip.
-const stripHeight = vg.Length(112)
+const stripHeight = vg.Length(118)
 
 // DrawTrends draws each strip by itself, so that no two units share an axis. It
 // answers nil without a trend.
@@ -111,14 +112,27 @@ func DrawTrends(all []Strip) (*Picture, error) {
 		return nil, nil
 	}
 	pic := &Picture{width: wide}
+	first, last := span(all)
 	for _, s := range all {
 		strip, err := s.draw()
 		if err != nil {
 			return nil, err
 		}
+		strip.X.Min, strip.X.Max = first, last+(last-first)*0.2 // room for the last values
 		pic.plots, pic.height = append(pic.plots, strip), pic.height+stripHeight
 	}
 	return pic, nil
+}
+
+// span is from the first visit of any strip to the last.
+func span(all []Strip) (first, last float64) {
+	first, last = math.Inf(1), math.Inf(-1)
+	for _, s := range all {
+		for _, l := range s.Lines {
+			first, last = min(first, float64(l.At[0].Unix())), max(last, float64(l.At[len(l.At)-1].Unix()))
+		}
+	}
+	return first, last
 }
 
 // courseInks tell the lines of one strip apart; their names stand at their ends.
@@ -136,7 +150,6 @@ func (s Strip) draw() (*plot.Plot, error) {
 	if err := s.addLimit(p); err != nil {
 		return nil, err
 	}
-	p.X.Max += (p.X.Max - p.X.Min) * 0.16 // for the last values
 	return p, nil
 }
 
@@ -228,6 +241,9 @@ func (fewTicks) Ticks(low, high float64) []plot.Tick {
 			half = append(half, all[i])
 		}
 		all = half
+	}
+	for i := range all {
+		all[i].Label = strconv.FormatFloat(all[i].Value, 'g', 5, 64)
 	}
 	return all
 }

@@ -30,6 +30,7 @@ type View struct {
 	Creeps      []string
 	Numbers     []NumberRow
 	Causes      []CauseRow
+	Unlikely    []CauseRow // folded away on a screen
 	Plan        []Line
 	Visits      []Visit
 	Photos      []Photo
@@ -41,6 +42,34 @@ type View struct {
 	RuleVersion string
 	Printed     time.Time
 	Seq         int // of the last entry, for the live update
+}
+
+// Jump is a link to a part of the page.
+type Jump struct{ ID, Name string }
+
+// Jumps lists the parts that the page has.
+func (v View) Jumps() []Jump {
+	var out []Jump
+	for _, j := range []struct {
+		Jump
+		has bool
+	}{
+		{Jump{"happened", "What happened"}, len(v.Happened) > 0},
+		{Jump{"next", "Next"}, true},
+		{Jump{"plan", "Plan"}, len(v.Plan) > 0},
+		{Jump{"causes", "Causes"}, len(v.Causes)+len(v.Unlikely) > 0},
+		{Jump{"numbers", "Numbers"}, len(v.Numbers) > 0},
+		{Jump{"cycle", "Cycle"}, v.CycleText != ""},
+		{Jump{"trend", "Trend"}, v.TrendText != ""},
+		{Jump{"visits", "Readings"}, len(v.Visits) > 0},
+		{Jump{"photos", "Photos"}, len(v.Photos) > 0},
+		{Jump{"messages", "Messages"}, true},
+	} {
+		if j.has {
+			out = append(out, j.Jump)
+		}
+	}
+	return out
 }
 
 // Fact is one thing that was said of the machine.

@@ -19,6 +19,8 @@
   });
   tick();
 
+  addEventListener("beforeprint", function () { document.querySelectorAll("details").forEach(function (d) { d.open = true; }); });
+
   async function look() {
     if (document.hidden || !("open" in body.dataset)) return;
     var answer = await fetch(location.pathname + "/seq", { cache: "no-store" });

@@ -41,7 +41,7 @@ func newEnv(rec derive.Record, res derive.Result) *env {
 	if m, ok := e.number("insulation_megohms_Mohm"); ok && m < e.book.limits["insulation_grounded_Mohm"] {
 		e.setTruth(string(vocab.Grounded), true)
 	}
-	e.worked(rec)
+	e.worked(rec, res)
 	e.creep(rec, res)
 	return e
 }

@@ -3,15 +3,13 @@ package rules
 import (
 	"math"
 
-	"coldcase/calc/cycle"
 	"coldcase/calc/derive"
-	"coldcase/calc/props"
 	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
 )
 
 // worked are the numbers that only rules use.
-func (e *env) worked(rec derive.Record) {
+func (e *env) worked(rec derive.Record, res derive.Result) {
 	e.oilReturn()
 	e.electrics()
 	if rise, ok := e.difference("pumpdown_rise_pressure_psig", "pumpdown_pressure_psig"); ok {
@@ -31,7 +29,10 @@ func (e *env) worked(rec derive.Record) {
 			e.set("condensing_temp_C", units.Fahrenheit(air+split).C())
 		}
 	}
-	e.dischargeBand(rec)
+	if c := res.Compression; c != nil {
+		e.set("discharge_under_dry_dF", c.UnderDry.DegreesF())
+		e.set("discharge_over_poor_dF", c.OverPoor.DegreesF())
+	}
 	if last := len(rec.Observations); last > 0 {
 		e.set("visits", float64(rec.Observations[last-1].Visit))
 	}
@@ -79,34 +80,6 @@ func (e *env) electrics() {
 		}
 	}
 	e.set("lowest_leg_pct", lowest)
-}
-
-// dischargeBand holds the discharge line against what dry compression gives.
-func (e *env) dischargeBand(rec derive.Record) {
-	line, ok1 := e.number("discharge_line_temp_F")
-	gas, ok2 := e.number("suction_line_temp_F")
-	s, ok3 := e.number("suction_pressure_psig")
-	d, ok4 := e.number("discharge_pressure_psig")
-	f, err := props.Lookup(rec.Facts[vocab.Refrigerant])
-	if !ok1 || !ok2 || !ok3 || !ok4 || err != nil || e.doubtfulFluid() {
-		return
-	}
-	feet, _ := e.number("altitude_ft")
-	air, err := cycle.Air(units.Feet(feet))
-	if err != nil {
-		return
-	}
-	best, poor, ok := derive.DischargeBand(f, units.PSIG(s).Abs(air), units.Fahrenheit(gas), units.PSIG(d).Abs(air))
-	if !ok {
-		return
-	}
-	e.set("discharge_under_dry_dF", best.F()-line)
-	e.set("discharge_over_poor_dF", line-poor.F())
-}
-
-func (e *env) doubtfulFluid() bool {
-	_, has := e.number("sat_suction_temp_F")
-	return !has
 }
 
 // creep compares the visits of a watch: the last value of a number with its first.

@@ -2,7 +2,6 @@ package derive
 
 import (
 	"coldcase/calc/cycle"
-	"coldcase/calc/props"
 	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
 )
@@ -163,8 +162,14 @@ func (g *group) expectedDischarge() {
 	if !g.has(vocab.SuctionPressure, vocab.SuctionLineTemp, vocab.DischargePressure) {
 		return
 	}
-	s, d := g.pressure(vocab.SuctionPressure), g.pressure(vocab.DischargePressure)
-	t, err := cycle.DischargeTemp(g.fluid, s, g.temp(vocab.SuctionLineTemp), d, typicalEfficiency())
+	s, d, line := g.pressure(vocab.SuctionPressure), g.pressure(vocab.DischargePressure), g.temp(vocab.SuctionLineTemp)
+	var t units.Temperature
+	var err error
+	if g.has(vocab.DischargeLineTemp) && g.state == vocab.Running {
+		t, err = g.compression(s, line, d)
+	} else {
+		t, err = cycle.DischargeTemp(g.fluid, s, line, d, typicalEfficiency())
+	}
 	if err != nil {
 		return
 	}
@@ -172,10 +177,12 @@ func (g *group) expectedDischarge() {
 	g.put(ExpectedDischargeTemp, "", us, si, "at 65 % efficiency, suction to discharge", vocab.SuctionPressure, vocab.SuctionLineTemp, vocab.DischargePressure)
 }
 
-// DischargeBand is what dry compression could discharge at between 80 and 50 %
-// efficiency; ok is false when a reading for it is missing or out of range.
-func DischargeBand(f *props.Fluid, suction units.Pressure, line units.Temperature, discharge units.Pressure) (best, poor units.Temperature, ok bool) {
-	best, err1 := cycle.DischargeTemp(f, suction, line, discharge, units.Percent(80))
-	poor, err2 := cycle.DischargeTemp(f, suction, line, discharge, units.Percent(50))
-	return best, poor, err1 == nil && err2 == nil
+// compression holds the measured discharge against the band, and gives its middle.
+func (g *group) compression(s units.Pressure, line units.Temperature, d units.Pressure) (units.Temperature, error) {
+	band, err := cycle.DischargeBand(g.fluid, s, line, d)
+	if err == nil && !g.values[vocab.DischargeLineTemp].settling {
+		measured := g.temp(vocab.DischargeLineTemp)
+		g.out.Compression = &Compression{UnderDry: band.Best.Sub(measured), OverPoor: measured.Sub(band.Poor)}
+	}
+	return band.Typical, err
 }

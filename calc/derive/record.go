@@ -79,4 +79,13 @@ type Result struct {
 	Numbers []Number // the last value of each name and load is the last in order
 	Missing []Missing
 	Doubts  []Doubt
+
+	Compression *Compression // of the last running state with its discharge line taken
+}
+
+// Compression holds a measured discharge line against what dry compression gives
+// at the readings beside it (trade-basis 1.6).
+type Compression struct {
+	UnderDry units.TempDelta // below the best plausible machine
+	OverPoor units.TempDelta // above a poor one
 }

@@ -73,6 +73,9 @@ func (h *handling) answer() (string, error) {
 	if err != nil {
 		return "", err
 	}
+	if h.overheard && req.Action == talk.File && req.Number == 0 && c.Open() && h.notForUs(req) {
+		return "", h.note(c.Number)
+	}
 	return h.take(c, p, req, func(p talk.Person) talk.Person { return p })
 }
 

@@ -308,10 +308,13 @@ func TestACaseInTheTeamChannel(t *testing.T) {
 			require.Eventually(t, func() bool { return o.room.Sockets() == 2 }, 10*time.Second, 10*time.Millisecond)
 			o.room.LoseAcks(1)
 		}
+		o.text(inesPhone, "on my way down to look")
+		require.Len(t, o.heard(inesPhone), 2, "that was for Tomas")
 		o.text(inesPhone, "bulb was loose, tight now. suct line 31")
 		thread = o.thread(card)
-		require.Len(t, thread, 5)
-		assert.Contains(t, thread[3], "bulb was loose, tight now")
+		require.Len(t, thread, 6)
+		assert.Contains(t, thread[3], "on my way down")
+		assert.Contains(t, thread[4], "bulb was loose, tight now")
 
 		o.say(marit, teamChannel, card.TS, "close floodback running, new bulb clamp")
 		assert.Contains(t, o.heard(inesPhone)[3], "Marit: close floodback running")

@@ -60,6 +60,9 @@ func (l *Line) Receive(ctx context.Context, t Text) (seen bool, err error) {
 	case t.Body == "":
 		return l.wordless(ctx, in, t)
 	}
+	if in.Overheard, err = l.forTheTeam(ctx, who, t); err != nil {
+		return false, err
+	}
 	seen, err = l.Handle(ctx, in, func(tx caselog.Tx, say string) error {
 		if err := l.queuePictures(tx, who.Name, t); err != nil {
 			return err

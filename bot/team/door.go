@@ -16,13 +16,16 @@ import (
 // Event puts one event of the provider on record, once, and queues it to be worked
 // on. Only after that may it be acknowledged. seen: it was there before.
 func (t *Team) Event(ctx context.Context, payload []byte) (seen bool, err error) {
-	inner, err := innerEvent(payload)
-	if err != nil || inner == nil {
-		return false, err
+	var outer struct {
+		Type  string `json:"type"`
+		Event wire   `json:"event"`
 	}
-	var w wire
-	if err := json.Unmarshal(inner, &w); err != nil {
+	if err := json.Unmarshal(payload, &outer); err != nil {
 		return false, fmt.Errorf("event: %w", err)
+	}
+	w := outer.Event
+	if outer.Type != slackevents.CallbackEvent {
+		return false, nil
 	}
 	if w.Type != "message" && w.Type != "app_mention" {
 		return false, nil
@@ -35,20 +38,6 @@ func (t *Team) Event(ctx context.Context, payload []byte) (seen bool, err error)
 		return false, nil
 	}
 	return t.Said(ctx, p)
-}
-
-// innerEvent is the event in its envelope; nil when it is of no kind we know.
-func innerEvent(payload []byte) (json.RawMessage, error) {
-	outer, err := slackevents.ParseEvent(payload, slackevents.OptionNoVerifyToken())
-	back, ok := outer.Data.(*slackevents.EventsAPICallbackEvent)
-	if ok && back.InnerEvent != nil {
-		return *back.InnerEvent, nil
-	}
-	var kind *json.UnmarshalTypeError
-	if err != nil && (outer.Type == "unmarshalling_error" || errors.As(err, &kind)) {
-		return nil, fmt.Errorf("event: %w", err)
-	}
-	return nil, nil
 }
 
 // Said puts a post on record, whether an event brought it or it was caught up.

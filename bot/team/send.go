@@ -47,7 +47,7 @@ func (t *Team) Deliver(ctx context.Context, o caselog.Outgoing) (also func(casel
 	default:
 		err = t.work(ctx, o)
 	}
-	err = t.sorted(err)
+	err = t.sorted(o, err)
 	t.Count.sent(o.Kind, err)
 	if posted {
 		pause = t.Pause
@@ -115,13 +115,20 @@ var passing = map[string]bool{
 }
 
 const (
-	whileAway   = 5 * time.Second // provider not reached
+	soonest     = time.Second // longer than triedBefore takes for one try
+	whileAway   = time.Minute // at the most between tries at a provider that is not reached
 	whileKept   = 30 * time.Second
 	longestWait = 10 * time.Minute
 )
 
+// away is how long to wait for a provider that is not reached: the longer it is
+// away, the longer.
+func (t *Team) away(o caselog.Outgoing) time.Duration {
+	return min(max(t.Now().Sub(o.First), soonest), whileAway)
+}
+
 // sorted tells what becomes of a row by what went wrong.
-func (t *Team) sorted(err error) error {
+func (t *Team) sorted(o caselog.Outgoing, err error) error {
 	var gone *GivenUp
 	var limited *slack.RateLimitedError
 	var status slack.StatusCodeError
@@ -133,19 +140,19 @@ func (t *Team) sorted(err error) error {
 	case errors.As(err, &gone):
 		return err
 	case errors.As(err, &limited):
-		return &Later{After: min(max(limited.RetryAfter, time.Second), longestWait), Err: err}
+		return &Later{After: min(max(limited.RetryAfter, soonest), longestWait), Err: err}
 	case keptOut[code] != "":
 		why := keptOut[code]
 		t.barred.why.Store(&why)
 		return &Later{After: whileKept, Err: err}
 	case passing[code]:
-		return &Later{After: whileAway, Err: err}
+		return &Later{After: t.away(o), Err: err}
 	case code != "":
 		return &GivenUp{Err: err}
 	case errors.As(err, &status) && status.Code < http.StatusInternalServerError && status.Code != http.StatusTooManyRequests:
 		return &GivenUp{Err: err}
 	case unreached(err):
-		return &Later{After: whileAway, Err: err}
+		return &Later{After: t.away(o), Err: err}
 	}
 	return err // our own trouble: tried again, in the end given up
 }

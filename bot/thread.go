@@ -1,6 +1,8 @@
 package bot
 
 import (
+	"time"
+
 	"coldcase/bot/caselog"
 	"coldcase/bot/casenumber"
 	"coldcase/bot/talk"
@@ -38,4 +40,15 @@ func (h *handling) notForUs(req talk.Request) bool {
 func (h *handling) note(n casenumber.Number) error {
 	e := caselog.Entry{Kind: caselog.KindMessage, At: h.in.At, By: h.in.By, Channel: h.in.Channel, ProviderID: h.in.ProviderID, Text: talk.Fit(h.in.Text)}
 	return h.shelf.append(n, []caselog.Entry{e}, talk.Turn{}, h.in.At)
+}
+
+// TakeInHand makes a case the one that a person has in hand from now on.
+func (b *Bot) TakeInHand(t caselog.Tx, person string, n casenumber.Number, at time.Time) error {
+	s := shelf{t}
+	p, err := s.person(person)
+	if err != nil {
+		return err
+	}
+	p.Current, p.Named, p.Closing = n, at, false
+	return s.remember(p)
 }

@@ -5,7 +5,6 @@ package rulebook
 import (
 	"encoding/json"
 	"fmt"
-	"io/fs"
 	"path"
 	"regexp"
 	"slices"
@@ -132,22 +131,6 @@ func Over(base *rules.Set, sheets []Sheet) (*rules.Set, error) {
 		}
 	}
 	return set, nil
-}
-
-// folder is a folder with one file in it.
-type folder struct{ sheet Sheet }
-
-// Open implements fs.FS; rules read whole files.
-func (f folder) Open(name string) (fs.File, error) {
-	return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
-}
-
-// ReadFile implements fs.ReadFileFS.
-func (f folder) ReadFile(name string) ([]byte, error) {
-	if name != f.sheet.Name {
-		return nil, &fs.PathError{Op: "read", Path: name, Err: fs.ErrNotExist}
-	}
-	return f.sheet.Text, nil
 }
 
 var plainName = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]{0,80}$`)

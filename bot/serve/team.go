@@ -37,7 +37,7 @@ func (s *Server) Team(a team.Account, b *bot.Bot, people *crew.File, parts TeamP
 	}
 	b.Store = team.Mirror{Store: b.Store, Channel: a.Channel}
 	t := (&team.Team{
-		Account: a, Store: b.Store, Crew: people.Now, Handle: b.HandleAnswer, Link: parts.Link, Rules: parts.Rules,
+		Account: a, Store: b.Store, Crew: people.Now, Handle: b.HandleAnswer, TakeInHand: b.TakeInHand, Link: parts.Link, Rules: parts.Rules,
 		Hire: func(_ string, p crew.Person) error { return people.Add(p) }, Causes: func() []string { return b.Helper().Rules.CauseNames() },
 		Now: time.Now, Log: s.Log, Count: count, Pause: s.teamPause(),
 	}).Connect()

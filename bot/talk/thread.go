@@ -46,7 +46,7 @@ func (p Person) After(guest Person) Person {
 func (c Case) lastAnswer() *Answer {
 	for _, e := range slices.Backward(c.Entries) {
 		var a Answer
-		if e.Kind == caselog.KindReply && len(e.Body) > 0 && json.Unmarshal(e.Body, &a) == nil {
+		if e.Kind == caselog.KindReply && len(e.Body) > 0 && json.Unmarshal(e.Body, &a) == nil && a.Case != "" {
 			return &a
 		}
 	}

@@ -55,7 +55,6 @@ func cardOf(head caselog.Case, entries []caselog.Entry) Card {
 			if len(e.Body) > 0 && json.Unmarshal(e.Body, &a) == nil && a.Standing != "" {
 				c.stands(a)
 			}
-		case caselog.KindCorrection:
 			if by, ok := taken(e); ok {
 				c.InHand = by
 			}

@@ -8,7 +8,6 @@ import (
 	"coldcase/bot/caselog"
 	"coldcase/bot/casenumber"
 	"coldcase/bot/reply"
-	"coldcase/bot/talk"
 )
 
 // pressID begins the record's id of what was pressed; a post's is its channel and ts.
@@ -71,17 +70,17 @@ func (t *Team) take(ctx context.Context, h heard, n caselog.Number) error {
 		return nil
 	}
 	in := h.inbound()
-	in.Text, in.Thread = "case "+n.String(), "" // outside the thread: it moves the person
-	_, err := t.Handle(ctx, in, func(tx caselog.Tx, _ talk.Answer, _ string) error {
+	in.Text, in.Thread = "", ""
+	_, err := t.Store.Receive(ctx, in, func(tx caselog.Tx) error {
+		if err := t.TakeInHand(tx, h.who.Name, n, h.at); err != nil {
+			return err
+		}
 		text := h.who.Name + " has taken case " + n.String() + "."
 		body, err := asText(tookBody{Took: h.who.Name})
 		if err != nil {
 			return err
 		}
-		err = tx.Append(n, []caselog.Entry{
-			{At: h.at, Kind: caselog.KindCorrection, By: h.who.Name, Channel: Source, Body: []byte(body)},
-			{At: h.at, Kind: caselog.KindReply, By: us, Channel: Source, Text: text},
-		})
+		err = tx.Append(n, []caselog.Entry{{At: h.at, Kind: caselog.KindReply, By: us, Channel: Source, Text: text, Body: []byte(body)}})
 		if err != nil || t.Relay == nil {
 			return err
 		}

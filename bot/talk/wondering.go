@@ -35,7 +35,7 @@ func (s *step) wondering() {
 		return !named(what)
 	})
 	if !found && len(a.Missing) == 0 && len(a.Said) == 0 {
-		a.Said = append(a.Said, "That asks for more words than I have. Where it stands:")
+		a.Said = append(a.Said, "I can't answer every question in words. Where it stands:")
 	}
 }
 

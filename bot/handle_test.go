@@ -128,3 +128,19 @@ func TestAnotherRefrigerantIsSaid(t *testing.T) {
 	require.Contains(t, say(t, b, "3", "Ines", "R22 suct 68 line 52", start.Add(2*time.Minute)), "R22 now, in place of R448A")
 	require.NotContains(t, say(t, b, "4", "Ines", "head 245", start.Add(3*time.Minute)), "in place of")
 }
+
+// TestTheNewCompressorIsNotCondemned: what was wrong with the one that is out is
+// evidence of the cause, and no verdict or caution about the one that is in.
+func TestTheNewCompressorIsNotCondemned(t *testing.T) {
+	b := newBot(t)
+	at := func(m int) time.Time { return start.Add(time.Duration(m) * time.Minute) }
+	require.Contains(t, say(t, b, "1", "Ines", "R404A semi low temp trips at once, ohms .9 .9 .9, meg 0.2 to ground", start), "Winding reads to ground")
+	say(t, b, "2", "Ines", "pulled it apart. rods worn progressive, reeds ok, oil dark", at(1))
+	said := say(t, b, "3", "Ines", "new compressor is in", at(2))
+	require.Contains(t, said, "old one: most likely liquid coming back")
+	require.NotContains(t, said, "Do not start it")
+	said = say(t, b, "4", "Ines", "suct 15 head 220 line 5 liq line 84 amps 21 21 22", at(3))
+	require.NotContains(t, said, "no restart")
+	require.Contains(t, said, "old one: most likely liquid coming back")
+	require.Contains(t, say(t, b, "5", "Ines", "meg 0.1 to ground, it trips at once", at(4)), "STOP: Winding to ground")
+}

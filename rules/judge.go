@@ -21,14 +21,19 @@ const (
 )
 
 // Judge says where a case stands: verdicts on its numbers, causes by their
-// log-odds, faults, what to ask, to check and to do.
+// log-odds, faults, what to ask, to check and to do. The causes are those of what was
+// told of any compressor of the case; all else is of the one that is in now.
 func (s *Set) Judge(rec derive.Record, res derive.Result) Judgement {
-	j := &judge{set: s, rec: rec, res: res, e: newEnv(rec, res), out: Judgement{Version: s.version}}
-	j.circumstances()
-	j.verdicts()
+	j := s.begin(rec, res)
 	j.weigh()
 	j.exclude()
 	j.rank()
+	if now, replaced := rec.OfTheMachineIn(); replaced {
+		weights := j.weights
+		j = s.begin(now, derive.Numbers(now))
+		j.weights = weights
+	}
+	j.verdicts()
 	j.faults()
 	j.standing()
 	j.causes()
@@ -36,6 +41,12 @@ func (s *Set) Judge(rec derive.Record, res derive.Result) Judgement {
 	j.steps()
 	j.cautions()
 	return j.out
+}
+
+func (s *Set) begin(rec derive.Record, res derive.Result) *judge {
+	j := &judge{set: s, rec: rec, res: res, e: newEnv(rec, res), out: Judgement{Version: s.version}}
+	j.circumstances()
+	return j
 }
 
 // judge is one judgement while it is made.
@@ -73,10 +84,12 @@ func (j *judge) circumstances() {
 
 // opened: it was taken apart, or what is told can only be seen inside.
 func (j *judge) opened() bool {
-	return j.told(vocab.OpenedUp) ||
-		j.seen(vocab.ReedBrokenSuction, vocab.ReedBrokenDischarge, vocab.ReedBroken, vocab.ValvePlateDamaged, vocab.HeadGasketBlown, vocab.PistonDamaged, vocab.RodBroken) ||
-		j.seen(vocab.RodsWornEvenly, vocab.RodsWornProgressive, vocab.BearingWorn, vocab.CrankScored, vocab.PistonScored) ||
-		j.seen(vocab.WindingSpotBurn, vocab.WindingEvenBurn, vocab.WindingSinglePhaseBurn)
+	for f, yes := range j.rec.Findings {
+		if yes && vocab.SeenInside(f) {
+			return true
+		}
+	}
+	return j.told(vocab.OpenedUp)
 }
 
 func (j *judge) dead(opened bool) bool {

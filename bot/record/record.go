@@ -25,7 +25,7 @@ type Builder struct {
 
 // New starts an empty record.
 func New() *Builder {
-	return &Builder{rec: derive.Record{Facts: vocab.Facts{}, Findings: map[vocab.Finding]bool{}, Circumstances: map[vocab.Circumstance]bool{}}, visit: 1}
+	return &Builder{rec: derive.Record{Facts: vocab.Facts{}, Findings: map[vocab.Finding]bool{}, Circumstances: map[vocab.Circumstance]bool{}, Replaced: derive.Replaced{Findings: map[vocab.Finding]bool{}, Circumstances: map[vocab.Circumstance]bool{}}}, visit: 1}
 }
 
 // Add files a message that was sent at a time.
@@ -34,6 +34,9 @@ func (b *Builder) Add(m intake.Message, at time.Time) {
 		b.visit++
 	}
 	b.last = at
+	if m.Circumstances[vocab.CompressorChanged] && !b.rec.Circumstances[vocab.CompressorChanged] {
+		b.replace()
+	}
 	for _, r := range b.ofTheMachine(m) {
 		b.rec.Observations = append(b.rec.Observations, derive.Observation{Reading: r.Reading, At: at, Visit: b.visit, State: r.State, Settling: r.Settling})
 	}
@@ -47,6 +50,7 @@ func (b *Builder) Add(m intake.Message, at time.Time) {
 	if b.rec.Circumstances[vocab.CompressorChanged] && saysDead(m) {
 		delete(b.rec.Circumstances, vocab.CompressorChanged) // the replacement is dead as well
 	}
+	b.tellOf(m)
 	if gaugesRight(m) {
 		delete(b.rec.Circumstances, vocab.SwappedGauges)
 	}

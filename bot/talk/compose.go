@@ -146,7 +146,7 @@ func findings(v view) []Finding {
 	for _, t := range v.creeps {
 		out = append(out, Finding{Severity: "bad", Text: upper(strings.TrimSuffix(t.Say(), "."))})
 	}
-	if what, ok := blame(v.j); ok {
+	if what, ok := blame(v); ok {
 		out = append(out, what)
 	}
 	rank := map[string]int{"stop": 0, "cause": 1, "bad": 2, "ok": 3, "watch": 4}
@@ -179,7 +179,11 @@ func alike(before []rules.Verdict, w rules.Verdict) bool {
 }
 
 // blame says what took the machine down, or is about to, as sure as the evidence is.
-func blame(j rules.Judgement) (Finding, bool) {
+func blame(v view) (Finding, bool) {
+	j, of := v.j, ""
+	if v.rec.Circumstances[vocab.CompressorChanged] {
+		of = "What took the old one: "
+	}
 	if j.Standing == "healthy" {
 		return Finding{Severity: "ok", Text: "Looks healthy", Why: "All that was judged is in range."}, true
 	}
@@ -191,11 +195,11 @@ func blame(j rules.Judgement) (Finding, bool) {
 	}
 	switch {
 	case len(stands) > 0 && stands[0].Standing == rules.Likely:
-		return Finding{Severity: "cause", Text: "Most likely " + stands[0].Title, Why: evidence(stands[0])}, true
+		return Finding{Severity: "cause", Text: upper(of + "most likely " + stands[0].Title), Why: evidence(stands[0])}, true
 	case len(stands) > 1:
-		return Finding{Severity: "cause", Text: "Not settled: could be " + stands[0].Title + " or " + stands[1].Title, Why: evidence(stands[0])}, true
+		return Finding{Severity: "cause", Text: upper(of + "not settled: could be " + stands[0].Title + " or " + stands[1].Title), Why: evidence(stands[0])}, true
 	case len(stands) == 1:
-		return Finding{Severity: "cause", Text: "Not settled: could be " + stands[0].Title, Why: evidence(stands[0])}, true
+		return Finding{Severity: "cause", Text: upper(of + "not settled: could be " + stands[0].Title), Why: evidence(stands[0])}, true
 	case j.Standing == "failed":
 		return Finding{Severity: "cause", Text: "What killed it is not clear yet"}, true
 	}

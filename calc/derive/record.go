@@ -16,6 +16,7 @@ type Observation struct {
 	Visit    int         // 1 for the first; more than 2 quiet hours or the words start the next
 	State    vocab.State // running unless the words say otherwise
 	Settling bool        // pull-down or the first 15 min after a start: on record, not judged
+	Replaced bool        // of a compressor that has been replaced since
 }
 
 // Record is what a case holds, in order of arrival; what was undone or scratched
@@ -25,6 +26,7 @@ type Record struct {
 	Facts         vocab.Facts
 	Findings      map[vocab.Finding]bool
 	Circumstances map[vocab.Circumstance]bool
+	Replaced      Replaced
 	Metric        *bool // the sender's choice of units; nil follows what was typed
 	Visit         int   // the visit that is going on
 }

@@ -52,6 +52,7 @@ type Reader interface {
 	OpenVisits() ([]Visit, error) // not done, of open cases, soonest first
 	Media(sha256 string) (Media, error)
 	Note(key string) (string, error)          // "" when never set
+	Received(source, id string) (bool, error) // the message is recorded
 	Outgoing(state State) ([]Outgoing, error) // by id
 }
 

@@ -23,8 +23,9 @@ type CatchUp struct {
 }
 
 const (
-	overlap  = time.Hour      // listed again each time: providers' clocks and delays differ
-	farthest = 24 * time.Hour // of the first run on an empty store
+	overlap  = time.Hour        // listed again each time: providers' clocks and delays differ
+	farthest = 24 * time.Hour   // of the first run on an empty store
+	soon     = 15 * time.Second // after trouble
 )
 
 // Run catches up until ctx ends. Trouble is logged and tried again next time.
@@ -33,16 +34,18 @@ func (c *CatchUp) Run(ctx context.Context) {
 	if every == 0 {
 		every = 5 * time.Minute
 	}
-	tick := time.NewTicker(every)
-	defer tick.Stop()
 	for {
-		if err := c.Once(ctx); err != nil && ctx.Err() == nil && c.Log != nil {
-			c.Log.Error("catch up", "source", c.Source, "error", err)
+		wait := every
+		if err := c.Once(ctx); err != nil && ctx.Err() == nil {
+			wait = min(soon, every)
+			if c.Log != nil {
+				c.Log.Warn("catch up", "source", c.Source, "error", err)
+			}
 		}
 		select {
 		case <-ctx.Done():
 			return
-		case <-tick.C:
+		case <-time.After(wait):
 		}
 	}
 }
@@ -64,10 +67,32 @@ func (c *CatchUp) Once(ctx context.Context) error {
 	if err != nil {
 		return fmt.Errorf("list messages since %s: %w", since.Format(time.RFC3339), err)
 	}
-	for _, in := range found {
+	fresh, err := c.unknown(ctx, found)
+	if err != nil {
+		return err
+	}
+	for _, in := range fresh {
 		if err := c.Handle(ctx, in); err != nil {
 			return err
 		}
 	}
 	return c.Store.Update(ctx, func(t caselog.Tx) error { return t.SaveNote(key, now.UTC().Format(time.RFC3339)) })
+}
+
+// unknown leaves out what is recorded already, mostly all of it: no transaction is
+// spent on those. What a webhook brings meanwhile is met again and changes nothing.
+func (c *CatchUp) unknown(ctx context.Context, found []caselog.Inbound) (fresh []caselog.Inbound, err error) {
+	err = c.Store.View(ctx, func(t caselog.Tx) error {
+		for _, in := range found {
+			known, err := t.Received(in.Source, in.ID)
+			if err != nil {
+				return err
+			}
+			if !known {
+				fresh = append(fresh, in)
+			}
+		}
+		return nil
+	})
+	return fresh, err
 }

@@ -22,7 +22,7 @@ func TestCatchesUpFromTheLastTimeThatWentWell(t *testing.T) {
 	now := time.Date(2026, 3, 2, 12, 0, 0, 0, time.UTC)
 	var asked []time.Time
 	var down error
-	logged := 0
+	logged, handed := 0, 0
 	c := inbox.CatchUp{
 		Store: s, Source: "sms", Clock: func() time.Time { return now },
 		List: func(_ context.Context, since time.Time) ([]caselog.Inbound, error) {
@@ -30,6 +30,7 @@ func TestCatchesUpFromTheLastTimeThatWentWell(t *testing.T) {
 			return []caselog.Inbound{{Source: "sms", ID: "SM1", At: now}}, down
 		},
 		Handle: func(ctx context.Context, in caselog.Inbound) error {
+			handed++
 			_, err := s.Receive(ctx, in, func(caselog.Tx) error { logged++; return nil })
 			return err
 		},
@@ -42,4 +43,5 @@ func TestCatchesUpFromTheLastTimeThatWentWell(t *testing.T) {
 	require.NoError(t, c.Once(t.Context()))
 	assert.Equal(t, []time.Time{first.Add(-24 * time.Hour), first.Add(-time.Hour), first.Add(-time.Hour)}, asked)
 	assert.Equal(t, 1, logged, "the inbox knows it")
+	assert.Equal(t, 1, handed, "what is known is not handed on again")
 }

@@ -125,18 +125,20 @@ func (p *Provider) list(w http.ResponseWriter, r *http.Request) {
 		size = 50
 	}
 	page, _ := strconv.Atoi(q.Get("Page"))
-	found := []map[string]any{}
-	for _, m := range slices.Backward(p.kept(q.Get("From"), q.Get("To"), after)) {
-		found = append(found, p.resource(m))
-	}
+	found := p.kept(q.Get("From"), q.Get("To"), after)
+	slices.Reverse(found) // newest first
 	from, to := min(page*size, len(found)), min((page+1)*size, len(found))
+	listed := []map[string]any{}
+	for _, m := range found[from:to] {
+		listed = append(listed, p.resource(m))
+	}
 	var next any
 	if to < len(found) {
 		q.Set("Page", strconv.Itoa(page+1))
 		next = r.URL.Path + "?" + q.Encode()
 	}
 	p.write(w, http.StatusOK, map[string]any{
-		"messages": found[from:to], "page": page, "page_size": size, "start": from, "end": max(to-1, 0), "uri": r.URL.RequestURI(),
+		"messages": listed, "page": page, "page_size": size, "start": from, "end": max(to-1, 0), "uri": r.URL.RequestURI(),
 		"first_page_uri": r.URL.RequestURI(), "next_page_uri": next, "previous_page_uri": nil,
 	})
 }

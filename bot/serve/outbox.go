@@ -51,7 +51,7 @@ func (c carriers) OnDead(t caselog.Tx, o caselog.Outgoing, err error) error {
 
 // Outbox sends what the casebook queues, through the outsides that are plugged in.
 func (s *Server) Outbox(store caselog.Store, owner string) error {
-	worker := &outbox.Worker{Queue: store, Sender: s.carriers, OnDead: s.carriers.OnDead, Owner: owner, Log: s.Log}
+	worker := &outbox.Worker{Queue: store, Sender: s.carriers, OnDead: s.carriers.OnDead, Owner: owner, Log: s.Log, Lease: s.Lease}
 	var stopped atomic.Bool
 	s.Ready("outbox", func() error {
 		if stopped.Load() {

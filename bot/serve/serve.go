@@ -23,6 +23,7 @@ import (
 type Server struct {
 	Log     *slog.Logger
 	Metrics *prometheus.Registry
+	Lease   time.Duration // how long a killed process keeps outgoing rows from the others; 0: the outbox's own
 
 	mux      *http.ServeMux
 	listener net.Listener

@@ -45,7 +45,7 @@ func (s *Server) SMS(a sms.Account, b *bot.Bot, people *crew.File) error {
 		List: func(ctx context.Context, since time.Time) ([]caselog.Inbound, error) {
 			return missed(ctx, client, since)
 		},
-		Handle: func(ctx context.Context, in caselog.Inbound) error { return takeMissed(ctx, line, in) },
+		Handle: func(ctx context.Context, in caselog.Inbound) error { return takeMissed(ctx, client, line, in) },
 	}).Run)
 	return s.watch(b.Store, people, s.reminding(people, line.Watch))
 }
@@ -68,10 +68,14 @@ func missed(ctx context.Context, client *sms.Client, since time.Time) ([]caselog
 	return all, nil
 }
 
-func takeMissed(ctx context.Context, line *sms.Line, in caselog.Inbound) error {
+func takeMissed(ctx context.Context, client *sms.Client, line *sms.Line, in caselog.Inbound) error {
 	var t sms.Text
 	if err := json.Unmarshal(in.Form, &t); err != nil {
 		return fmt.Errorf("text %s: %w", in.ID, err)
+	}
+	t, err := client.WithMedia(ctx, t)
+	if err != nil {
+		return err
 	}
 	seen, err := line.Receive(ctx, t)
 	if err == nil && !seen {

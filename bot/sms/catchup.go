@@ -3,6 +3,7 @@ package sms
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -12,8 +13,8 @@ import (
 // pageSize is the most that the provider lists at once.
 const pageSize = 1000
 
-// Since lists the texts that came to our number after a time, oldest first, with
-// links to their media.
+// Since lists the texts that came to our number after a time, oldest first. Which
+// media they have is asked for by WithMedia: most of them are known already.
 func (c *Client) Since(ctx context.Context, after time.Time) ([]Text, error) {
 	listed, err := c.list(ctx, (&api.ListMessageParams{}).SetTo(c.account.From), after)
 	if err != nil {
@@ -27,29 +28,36 @@ func (c *Client) Since(ctx context.Context, after time.Time) ([]Text, error) {
 			continue
 		}
 		t.Act = act("", t.Body)
-		if n := word(m.NumMedia); n != "" && n != "0" {
-			if t.Media, err = c.mediaLinks(ctx, t.ID); err != nil {
-				return nil, err
-			}
-		}
+		t.Unlisted = word(m.NumMedia) != "" && word(m.NumMedia) != "0"
 		all = append(all, t)
 	}
 	return all, nil
 }
 
-// SentBefore looks for a text of ours that an earlier, unanswered try did send.
-func (c *Client) SentBefore(ctx context.Context, to, body string, first time.Time) (id string, found bool, err error) {
+// WithMedia is a listed text with the links of its media.
+func (c *Client) WithMedia(ctx context.Context, t Text) (Text, error) {
+	if !t.Unlisted {
+		return t, nil
+	}
+	links, err := c.mediaLinks(ctx, t.ID)
+	t.Media, t.Unlisted = links, false
+	return t, err
+}
+
+// SentBefore looks for texts of ours that an earlier, unanswered try may have sent:
+// the ids of all with these words, oldest first.
+func (c *Client) SentBefore(ctx context.Context, to, body string, first time.Time) (ids []string, err error) {
 	const clocks = time.Minute // ours and the provider's may differ
 	listed, err := c.list(ctx, (&api.ListMessageParams{}).SetTo(to).SetFrom(c.account.From), first.Add(-clocks))
 	if err != nil {
-		return "", false, err
+		return nil, err
 	}
-	for _, m := range listed {
+	for _, m := range slices.Backward(listed) {
 		if word(m.Body) == body && messageSID.MatchString(word(m.Sid)) && !createdAt(m).Before(first.Add(-clocks)) {
-			return *m.Sid, true, nil
+			ids = append(ids, *m.Sid)
 		}
 	}
-	return "", false, nil
+	return ids, nil
 }
 
 func (c *Client) list(ctx context.Context, p *api.ListMessageParams, after time.Time) ([]api.ApiV2010Message, error) {

@@ -118,12 +118,34 @@ func (d *Deliverer) silent(ctx context.Context, phone string) (yes bool, err err
 // once sends, unless an earlier try whose answer was lost did.
 func (d *Deliverer) once(ctx context.Context, o caselog.Outgoing, to, body string) (string, error) {
 	if o.Attempt > 1 && !o.First.IsZero() {
-		id, found, err := d.Client.SentBefore(ctx, to, body, o.First)
-		if err != nil || found {
+		ids, err := d.Client.SentBefore(ctx, to, body, o.First)
+		if err != nil {
+			return "", err
+		}
+		if id, err := d.unclaimed(ctx, ids, o.Idem); err != nil || id != "" {
 			return id, err
 		}
 	}
 	return d.Client.Send(ctx, to, body)
+}
+
+// unclaimed is the first of the texts that was not sent for another row: the same
+// words may well be said twice within a minute.
+func (d *Deliverer) unclaimed(ctx context.Context, ids []string, idem string) (id string, err error) {
+	err = d.Line.Store.View(ctx, func(t caselog.Tx) error {
+		for _, one := range ids {
+			k, err := tracked(t, one)
+			if err != nil {
+				return err
+			}
+			if k.Idem == "" || k.Idem == idem {
+				id = one
+				return nil
+			}
+		}
+		return nil
+	})
+	return id, err
 }
 
 // trouble is what becomes of a text that was not taken.

@@ -20,6 +20,8 @@ type Text struct {
 	At    time.Time
 	Media []string    // links, to be fetched with credentials
 	Act   carrier.Act // what the carrier does on it by itself
+	// Unlisted: it has media, which have not been asked for yet.
+	Unlisted bool
 }
 
 const maxText = 1600

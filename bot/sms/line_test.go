@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/prometheus/client_golang/prometheus"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -69,6 +70,29 @@ func TestAStrangerIsRefusedAtMostOnceADay(t *testing.T) {
 	_, err = l.Receive(t.Context(), Text{ID: "SMafter", From: "+15550778", Body: "hello", At: testTime})
 	require.NoError(t, err)
 	assert.Len(t, queued(t, l), 2, "a stranger who sent STOP is not even refused")
+}
+
+// The answer to a try was lost: the text that it sent is found and not sent again.
+// One with the same words that was sent for another row is not taken for it.
+func TestTheSameWordsAreSentForEachRow(t *testing.T) {
+	l := newLine(t)
+	p, c := standIn(t, nil)
+	count, err := NewCounters(prometheus.NewRegistry())
+	require.NoError(t, err)
+	d := &Deliverer{Line: l, Client: c, Count: count, Now: time.Now}
+	send := func(idem string, attempt int) {
+		also, err := d.Deliver(t.Context(), caselog.Outgoing{Dest: "sms:+15550100", Kind: KindText, Payload: `{"body":"same words"}`, Idem: idem, Attempt: attempt, First: time.Now()})
+		require.NoError(t, err)
+		require.NoError(t, l.Store.Update(t.Context(), also))
+	}
+	send("reply/1", 1)
+	send("reply/2", 2) // its first try never reached the provider
+	assert.Len(t, p.All(), 2)
+	_, err = c.Send(t.Context(), "+15550100", "same words") // the first try of the next: its answer was lost
+	require.NoError(t, err)
+	send("reply/3", 2)
+	send("reply/3", 3) // sent, and our commit was lost
+	assert.Len(t, p.All(), 3)
 }
 
 func TestARepeatedIDChangesNothing(t *testing.T) {

@@ -22,11 +22,8 @@ func TestKilledChatKeepsWhatItAnswered(t *testing.T) {
 	if testing.Short() {
 		t.Skip("builds and kills the program many times")
 	}
-	dir := t.TempDir()
-	bin := filepath.Join(dir, "coldcase")
-	out, err := exec.Command("go", "build", "-o", bin, ".").CombinedOutput()
-	require.NoError(t, err, string(out))
-	db := filepath.Join(dir, "cases.db")
+	bin := build(t)
+	db := filepath.Join(t.TempDir(), "cases.db")
 	answered := map[string]bool{}
 	const rounds = 25
 	for round := range rounds {
@@ -40,6 +37,14 @@ func TestKilledChatKeepsWhatItAnswered(t *testing.T) {
 	}
 	t.Logf("%d kills, %d answered messages, all kept once", rounds, len(answered))
 	require.Greater(t, len(answered), rounds)
+}
+
+// build makes the program itself, to be killed.
+func build(t *testing.T) string {
+	bin := filepath.Join(t.TempDir(), "coldcase")
+	out, err := exec.Command("go", "build", "-o", bin, ".").CombinedOutput()
+	require.NoError(t, err, string(out))
+	return bin
 }
 
 // killedSession types readings until the program is killed and returns those whose

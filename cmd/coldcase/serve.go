@@ -33,6 +33,8 @@ type serveSettings struct {
 	From      string `env:"COLDCASE_SMS_FROM"`
 	API       string `env:"COLDCASE_SMS_API"`
 	LinkKey   string `env:"COLDCASE_LINK_KEY"`
+	// How long a killed replica keeps outgoing messages from the others.
+	Lease time.Duration `env:"COLDCASE_LEASE" envDefault:"30s"`
 
 	BotToken      string `env:"SLACK_BOT_TOKEN"`
 	SigningSecret string `env:"SLACK_SIGNING_SECRET"`
@@ -101,6 +103,7 @@ func serveLines(ctx context.Context, c console, own serveSettings) error {
 	if err != nil {
 		return err
 	}
+	server.Lease = own.Lease
 	people, err := crew.Open(own.Crew)
 	if err != nil {
 		return err

@@ -88,6 +88,15 @@ func (t *tx) Note(key string) (text string, err error) {
 	return text, err
 }
 
+func (t *tx) Received(source, id string) (known bool, err error) {
+	var one int
+	err = t.raw.QueryRowContext(t.ctx, `select 1 from inbox where src=$1 and ext=$2`, source, id).Scan(&one)
+	if errors.Is(err, sql.ErrNoRows) {
+		return false, nil
+	}
+	return err == nil, err
+}
+
 func (t *tx) SaveNote(key, text string) error {
 	_, err := t.exec(`insert into notes (key, text) values ($1,$2)
 		on conflict (key) do update set text=excluded.text`, key, text)

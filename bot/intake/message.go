@@ -26,7 +26,8 @@ type Message struct {
 	Unread        []string    // pieces that were not understood, as typed
 	Corrected     []vocab.Key // earlier values that the sender took back ("scratch that")
 	Question      *Question
-	NewVisit      bool // "next day", "one week": the words start a new visit
+	Said          map[string]bool `json:",omitempty"` // words that a question or a test turns on: "then stopped"
+	NewVisit      bool            // "next day", "one week": the words start a new visit
 }
 
 // Reading is one value with the state the words give it.
@@ -46,8 +47,10 @@ type Ask struct {
 const WhichReading = "which_reading"
 
 // Question is a request for a calculation: "size riser …", "accumulator for 38 lb",
-// "flash check …". Its numbers are in Readings like any other.
+// "is the heater ok".
 type Question struct {
-	About string    // size_riser, size_suction, size_liquid, size_discharge, double_riser, accumulator, flash_check, …
+	About string    // size_riser, accumulator, flash_check, heater_check, … (calc/answer)
+	Asks  bool      // it is said as a question, not in passing
+	Own   bool      // its numbers are those of a plan; else the readings of the message are the case's
 	Given []Reading // values that belong to the question only, not to the case
 }

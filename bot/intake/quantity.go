@@ -22,6 +22,7 @@ type quantity struct {
 	approx         bool
 	doubtful       bool // either/or, "can't remember"
 	used           bool
+	given          bool // to a question
 	earlier        bool // idle because it is of another day or machine
 	idle           bool // no reading: a time, a telephone number …
 	said           string

@@ -32,6 +32,9 @@ type Reader struct {
 	said                         circumstancePhrases
 	contraction                  map[string]bool
 	questions                    *lex.Phrases
+	unless                       []*lex.Phrases // [question]
+	beside                       *lex.Phrases   // words beside a question; id is the number of the name
+	besideNames                  []string
 	chat                         *lex.Phrases // small talk made of words of the trade
 	inchesVacuum, minutes, hours *lexicon.Unit
 	supply                       map[[2]float64]bool // pairs of voltages that stand on one nameplate
@@ -90,6 +93,13 @@ func New(words *lexicon.Lexicon) (*Reader, error) {
 	r.questions = b.empty()
 	for i, q := range words.Questions {
 		b.add(r.questions, q.Say, i)
+		r.unless = append(r.unless, b.empty())
+		b.add(r.unless[i], q.Unless, i)
+	}
+	r.beside = b.empty()
+	r.besideNames = slices.Sorted(maps.Keys(words.QuestionWords))
+	for i, name := range r.besideNames {
+		b.add(r.beside, words.QuestionWords[name], i)
 	}
 	r.scope = &lex.Scope{Deny: set(words.Lists["deny"]), DenyAfter: set(words.Lists["deny_after"]), Turn: set(words.Lists["turn"]), Doubt: set(words.Lists["doubt"]), DoubtPhrases: doubts}
 	r.contraction = set(words.Lists["contractions"])

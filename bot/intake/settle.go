@@ -64,8 +64,12 @@ func (p *parse) wonder(q *quantity, keys ...vocab.Key) {
 	q.used = true
 	p.mark(q.from, q.to, counted)
 	for _, k := range keys {
-		p.ask(string(k), fmt.Sprintf("Not sure what %s is.", p.textOf(q.core, q.to)))
+		p.ask(string(k), p.notSure(q))
 	}
+}
+
+func (p *parse) notSure(q *quantity) string {
+	return fmt.Sprintf("Not sure what %s is.", p.textOf(q.core, q.to))
 }
 
 // beside settles a bare number by another reading of the message.

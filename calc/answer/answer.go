@@ -17,6 +17,22 @@ const (
 	Equivalent      vocab.Key = "equivalent_length" // pipe with its fittings
 	SinceAdded      vocab.Key = "since_added"       // time since the last addition
 	WindingTemp     vocab.Key = "winding_temp"
+	HeaterWatts     vocab.Key = "heater_watts" // crankcase heater, as stamped
+	HeaterVolts     vocab.Key = "heater_volts"
+	HeaterAmps      vocab.Key = "heater_amps"
+	RunTime         vocab.Key = "run_time" // shortest run and rest
+	RestTime        vocab.Key = "rest_time"
+	VacuumMidLevel  vocab.Key = "vacuum_mid_level" // a reading on the way of a decay test
+	VacuumMidTime   vocab.Key = "vacuum_mid_time"
+	ReceiverVolume  vocab.Key = "receiver_volume"
+	LowSideVolume   vocab.Key = "low_side_volume"
+)
+
+// RollBefore and RollAfter are the amps of lines L1, L2, L3 before and after the
+// leads were rolled one place.
+var (
+	RollBefore = [3]vocab.Key{"roll_before_a", "roll_before_b", "roll_before_c"}
+	RollAfter  = [3]vocab.Key{"roll_after_a", "roll_after_b", "roll_after_c"}
 )
 
 // Ask is one question with everything that is known for it: what the question
@@ -26,9 +42,25 @@ type Ask struct {
 	Refrigerant string
 	Values      map[vocab.Key]vocab.Reading
 	Facts       vocab.Facts
-	On          time.Time // the day, for dated rules
-	Metric      *bool     // the sender's choice; nil follows what was typed
+	Findings    map[vocab.Finding]bool
+	Told        map[vocab.Circumstance]bool
+	Said        map[string]bool // words beside the question that tell of one
+	Standing    bool            // the machine is at rest
+	On          time.Time       // the day, for dated rules
+	Metric      *bool           // the sender's choice; nil follows what was typed
 }
+
+// Words beside a question, as Ask.Said has them.
+const (
+	StrongAcid  = "strong_acid"
+	Burnout     = "burnout"
+	LevelsOff   = "levels_off"
+	KeepsRising = "keeps_rising"
+	SinglePhase = "single_phase"
+	Freezer     = "freezer"
+	Cooler      = "cooler"
+	POE         = "poe"
+)
 
 // Number is one computed figure in the sender's units.
 type Number struct {
@@ -90,6 +122,21 @@ const (
 	Windings       = "windings"
 	Voltage        = "voltage"
 	SuctionFilter  = "suction_filter"
+	LiquidDrier    = "liquid_drier"
+	Heater         = "heater_check"
+	RollTest       = "roll_test"
+	Current        = "current"
+	ShortCycling   = "short_cycling"
+	Cleanup        = "cleanup"
+	Floodback      = "floodback"
+	Envelope       = "envelope"
+	DischargeTemp  = "discharge_temp"
+	Superheat      = "superheat_target"
+	Receiver       = "receiver"
+	LiftSubcooling = "lift_subcooling"
+	Saturation     = "saturation"
+	Unbalance      = "unbalance" // of whatever legs are there
+	Mixing         = "mixing"
 )
 
 var questions = map[string]func(*asked){
@@ -98,7 +145,11 @@ var questions = map[string]func(*asked){
 	FlashCheck: (*asked).flashCheck, OilReturn: (*asked).oilReturn, ChargeEstimate: (*asked).chargeEstimate,
 	LeakRate: (*asked).leakRate, LPControl: (*asked).lpControl, Vacuum: (*asked).vacuum, HoldingTest: (*asked).holdingTest,
 	PumpdownLeak: (*asked).pumpdownLeak, Insulation: (*asked).insulation, Windings: (*asked).windings,
-	Voltage: (*asked).voltage, SuctionFilter: (*asked).suctionFilter,
+	Voltage: (*asked).voltage, SuctionFilter: (*asked).suctionFilter, LiquidDrier: (*asked).liquidDrier,
+	Heater: (*asked).heater, RollTest: (*asked).rollTest, Current: (*asked).current, ShortCycling: (*asked).shortCycling,
+	Cleanup: (*asked).cleanup, Floodback: (*asked).floodback, Envelope: (*asked).envelope, DischargeTemp: (*asked).dischargeTemp,
+	Superheat: (*asked).superheatTarget, Receiver: (*asked).receiver, LiftSubcooling: (*asked).liftSubcooling,
+	Saturation: (*asked).saturation, Unbalance: (*asked).unbalance, Mixing: (*asked).mixing,
 }
 
 // UnknownQuestionError says that no calculation answers a question of that name.

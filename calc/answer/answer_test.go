@@ -27,6 +27,14 @@ func r(k vocab.Key, v float64, u units.Code) vocab.Reading {
 	return vocab.Reading{Key: k, Value: v, Unit: u}
 }
 
+func roll(amps ...float64) map[vocab.Key]vocab.Reading {
+	out := map[vocab.Key]vocab.Reading{}
+	for i, k := range append(RollBefore[:], RollAfter[:]...) {
+		out[k] = r(k, amps[i], units.CodeAmpere)
+	}
+	return out
+}
+
 var day = time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC)
 
 // Each row: a question as a tech would ask it, and one figure of its answer.
@@ -55,6 +63,22 @@ func TestQuestions(t *testing.T) {
 		{"0.84 0.86 0.85", "", Windings, values(r(vocab.OhmsAb, 0.84, units.CodeOhm), r(vocab.OhmsBc, 0.86, units.CodeOhm), r(vocab.OhmsCa, 0.85, units.CodeOhm)), "resistance_unbalance", 1.18, 0.02, limits.OK, "trade-basis 4.3"},
 		{"filter 404A 16 psig", "R404A", SuctionFilter, values(r(vocab.SuctionPressure, 16, units.CodePSIG)), "filter_limit", 1.4, 0.05, "", "trade-basis 6.2"},
 		{"vacuum 280 to 450 in 10 min", "", Vacuum, values(r(vocab.VacuumLevel, 280, units.CodeMicron), r(vocab.VacuumRiseLevel, 450, units.CodeMicron), r(vocab.VacuumHoldTime, 10, units.CodeMinute)), "vacuum_rise", 170, 1e-6, limits.OK, "trade-basis 6.4"},
+		{"rolled, the high leg stayed", "", RollTest, roll(31.2, 26, 27.4, 31.5, 26.2, 27), "", 0, 0, limits.Bad, "trade-basis 4.1: stays with the supply"},
+		{"rolled, it moved along", "", RollTest, roll(31.2, 26, 27.4, 27.4, 31.2, 26), "", 0, 0, limits.Bad, "trade-basis 4.1: moves with the motor"},
+		{"heater 70 W 240 V draws 0.3 A", "", Heater, values(r(HeaterWatts, 70, units.CodeWatt), r(HeaterVolts, 240, units.CodeVolt), r(HeaterAmps, 0.3, units.CodeAmpere)), "heater_amps", 0.2917, 0.001, limits.OK, "trade-basis 3.2: watts/volts"},
+		{"heater 70 W 240 V draws nothing", "", Heater, values(r(HeaterWatts, 70, units.CodeWatt), r(HeaterVolts, 240, units.CodeVolt), r(HeaterAmps, 0, units.CodeAmpere)), "heater_amps", 0.2917, 0.001, limits.Bad, "trade-basis 3.2"},
+		{"31.2 26 27.4 A on 471 462 449 V", "", Current, values(r(vocab.AmpsA, 31.2, units.CodeAmpere), r(vocab.AmpsB, 26, units.CodeAmpere), r(vocab.AmpsC, 27.4, units.CodeAmpere), r(vocab.VoltsAb, 471, units.CodeVolt), r(vocab.VoltsBc, 462, units.CodeVolt), r(vocab.VoltsCa, 449, units.CodeVolt)), "current_unbalance", 10.6, 0.1, limits.Bad, "trade-basis 4.1"},
+		{"14 starts an hour", "", ShortCycling, values(r(vocab.StartsPerHour, 14, units.CodePerHour)), "starts_per_hour", 14, 1e-9, limits.Bad, "trade-basis 3.5: over 12"},
+		{"runs 2 min, off 8", "", ShortCycling, values(r(RunTime, 2, units.CodeMinute), r(RestTime, 8, units.CodeMinute)), "starts_per_hour", 6, 1e-9, limits.Bad, "trade-basis 3.5: run under 3 min"},
+		{"flooding back? 404A 16 psig line -15", "R404A", Floodback, values(r(vocab.SuctionPressure, 16, units.CodePSIG), r(vocab.SuctionLineTemp, -15.5, units.CodeF)), "total_superheat", 4.5, 0.2, limits.Stop, "trade-basis 1.3: under 5 F"},
+		{"ratio 16 to 224", "", Envelope, values(r(vocab.SuctionPressure, 16, units.CodePSIG), r(vocab.DischargePressure, 224, units.CodePSIG)), "compression_ratio", 7.78, 0.01, limits.OK, "trade-basis 1.6"},
+		{"discharge of 404A 16/224 line 38", "R404A", DischargeTemp, values(r(vocab.SuctionPressure, 16, units.CodePSIG), r(vocab.DischargePressure, 224, units.CodePSIG), r(vocab.SuctionLineTemp, 38, units.CodeF)), "expected_discharge_temp", 209, 1, "", "trade-basis 1.6"},
+		{"drier drop 4 psi", "", LiquidDrier, values(r(vocab.LiquidDrierDrop, 4, units.CodePSI)), "liquid_drier_drop", 4, 1e-9, limits.Watch, "trade-basis 2.8: over 3 psi"},
+		{"60 lb 448A in a receiver of 1800 in3", "R448A", Receiver, values(r(vocab.SystemCharge, 60, units.CodePound), r(ReceiverVolume, 1800, units.CodeCubicInch)), "receiver_holds", 55.4, 0.6, limits.Bad, "trade-basis 7.1: 80 % at 90 F"},
+		{"subcooling for 12 ft of 404A at 85 F", "R404A", LiftSubcooling, values(r(vocab.LiquidLift, 12, units.CodeFeet), r(vocab.LiquidLineTemp, 85, units.CodeF)), "liquid_static_loss", 5.3, 0.1, "", "trade-basis 2.8: 0.44 psi a foot at 85 F"},
+		{"404A at 16 psig", "R404A", Saturation, values(r(vocab.SuctionPressure, 16, units.CodePSIG)), "dew", -20, 0.2, "", "trade-basis 1.6"},
+		{"vacuum 260, 900 after 10, 1600 after 20 min", "", Vacuum, values(r(vocab.VacuumLevel, 260, units.CodeMicron), r(VacuumMidLevel, 900, units.CodeMicron), r(VacuumMidTime, 10, units.CodeMinute), r(vocab.VacuumRiseLevel, 1600, units.CodeMicron), r(vocab.VacuumHoldTime, 20, units.CodeMinute)), "vacuum_rise", 1340, 1e-6, limits.Bad, "trade-basis 6.4: straight, a leak"},
+		{"pump-down 4 to 21 psi in 12 min, 1.1 ft3", "R404A", PumpdownLeak, values(r(vocab.PumpdownPressure, 4, units.CodePSIG), r(vocab.PumpdownRisePressure, 21, units.CodePSIG), r(vocab.PumpdownWaitTime, 12, units.CodeMinute), r(LowSideVolume, 1.1*1728, units.CodeCubicInch)), "leaked", 0.352, 0.011, limits.Bad, "trade-basis 3.3"},
 	}
 	for _, row := range rows {
 		t.Run(row.text, func(t *testing.T) {
@@ -62,7 +86,7 @@ func TestQuestions(t *testing.T) {
 			require.NoError(t, got.Err)
 			require.Empty(t, got.Missing)
 			n, ok := got.Number(row.number)
-			require.True(t, ok, "%+v", got)
+			require.True(t, ok || row.number == "", "%+v", got)
 			t.Logf("expected %s %g got %g %s; %q assumed %q; source: %s", row.number, row.want, n.Value, n.Unit, got.Lines, got.Assumed, row.source)
 			assert.InDelta(t, row.want, n.Value, row.tol, row.source)
 			assert.Equal(t, row.verdict, got.Verdict)
@@ -88,10 +112,17 @@ func TestTypedQuestions(t *testing.T) {
 	assert.Equal(t, limits.Bad, flash.Verdict, "it flashes on height and parts alone")
 }
 
+// targets are answered without a reading.
+var targets = map[string]bool{Vacuum: true, Superheat: true, Cleanup: true, Envelope: true, LiquidDrier: true, Mixing: true}
+
 func TestWhatIsMissingIsNamed(t *testing.T) {
 	for about := range questions {
 		got := Answer(Ask{About: about, On: day})
 		assert.NoError(t, got.Err, about)
+		if targets[about] {
+			assert.NotEmpty(t, got.Lines, about)
+			continue
+		}
 		assert.NotEmpty(t, got.Missing, about)
 		assert.Empty(t, got.Numbers, about)
 	}

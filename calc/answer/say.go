@@ -71,6 +71,14 @@ func (a *asked) sayDelta(d units.TempDelta) string {
 	return fmt.Sprintf("%.1f F", d.DegreesF())
 }
 
+// sayWhole says a difference that is a round figure.
+func (a *asked) sayWhole(d units.TempDelta) string {
+	if a.metric {
+		return fmt.Sprintf("%.0f C", d.DegreesC())
+	}
+	return fmt.Sprintf("%.0f F", d.DegreesF())
+}
+
 func (a *asked) sayVelocity(v units.Velocity) string {
 	if a.metric {
 		return fmt.Sprintf("%.1f m/s", v.MetersPerSecond())
@@ -111,6 +119,13 @@ func (a *asked) sayLoad(q units.Power) string {
 		return fmt.Sprintf("%.1f kW", q.Kilowatts())
 	}
 	return fmt.Sprintf("%.0f Btu/h", math.Round(q.BtuPerHour()/10)*10)
+}
+
+func (a *asked) sayRate(r units.PressureRate) string {
+	if a.metric {
+		return fmt.Sprintf("%.2f bar/min", r.BarPerMinute())
+	}
+	return fmt.Sprintf("%.2f psi/min", r.PSIPerMinute())
 }
 
 func (a *asked) sayLength(l units.Length) string {

@@ -1,10 +1,6 @@
 package answer
 
 import (
-	"errors"
-
-	"coldcase/calc/cycle"
-	"coldcase/calc/elec"
 	"coldcase/calc/pipe"
 	"coldcase/calc/protect"
 	"coldcase/calc/service"
@@ -119,31 +115,65 @@ func (a *asked) suggestControl(c protect.Control) {
 	a.line("cut-in %s (%s dew), cut-out %s (%s)", a.sayGauge(c.CutIn), a.sayTemp(got.CutInDew), a.sayGauge(c.CutOut), a.sayTemp(got.CutOutDew))
 }
 
+// vacuum tells how deep to pull, or by the rise what is in there.
 func (a *asked) vacuum() {
+	if !a.has(vocab.VacuumLevel) && !a.has(vocab.VacuumRiseLevel) {
+		a.vacuumTarget()
+		return
+	}
 	if !a.need(vocab.VacuumLevel, vocab.VacuumRiseLevel, vocab.VacuumHoldTime) {
 		return
 	}
 	start, end := units.Pressure(a.si(vocab.VacuumLevel)), units.Pressure(a.si(vocab.VacuumRiseLevel))
-	wait := units.Duration(a.si(vocab.VacuumHoldTime))
+	read := []service.Sample{{Level: start}}
+	if a.has(VacuumMidLevel, VacuumMidTime) {
+		read = append(read, service.Sample{After: units.Duration(a.si(VacuumMidTime)), Level: units.Pressure(a.si(VacuumMidLevel))})
+	}
+	read = append(read, service.Sample{After: units.Duration(a.si(vocab.VacuumHoldTime)), Level: end})
 	pipeTemp := units.Temperature(0)
 	if a.has(vocab.AmbientTemp) {
 		pipeTemp = a.temp(vocab.AmbientTemp)
 	}
-	got, err := service.VacuumDecay([]service.Sample{{Level: start}, {After: wait, Level: end}}, pipeTemp)
+	got, err := service.VacuumDecay(read, pipeTemp, a.trend())
 	if a.fail(err) {
 		return
 	}
 	a.plain("vacuum_rise", (end - start).Micron(), units.CodeMicron)
-	switch got {
-	case service.Dry:
-		a.judge(limits.OK)
-	case service.Leaking:
-		a.judge(limits.Bad)
-	default:
-		a.judge(limits.Watch)
-	}
-	a.line("%s", got)
+	a.judge(decayVerdict[got])
+	a.line("vacuum %.0f to %.0f micron in %.0f min: %s", start.Micron(), end.Micron(), units.Duration(a.si(vocab.VacuumHoldTime)).Minutes(), decayWords[got])
 }
+
+// trend is how the rise was told to go on.
+func (a *asked) trend() service.Trend {
+	switch {
+	case a.q.Said[LevelsOff]:
+		return service.TrendLevels
+	case a.q.Said[KeepsRising]:
+		return service.TrendRises
+	}
+	return service.TrendUnsaid
+}
+
+var decayVerdict = map[service.Decay]limits.Verdict{
+	service.Dry: limits.OK, service.Leaking: limits.Bad, service.Wet: limits.Watch, service.FreeWater: limits.Bad, service.Unclear: limits.Watch,
+}
+
+var decayWords = map[service.Decay]string{
+	service.Dry:       "dry and tight",
+	service.Wet:       "levels off: moisture, or refrigerant boiling out of the oil. Warm it, pull more, break with dry nitrogen",
+	service.FreeWater: "stands at water's own pressure: free water. Heat it and break with dry nitrogen, several times",
+	service.Leaking:   "keeps rising: a leak. Pressure test before pulling again",
+	service.Unclear:   "two readings in the middle tell no shape. Read it again after as long: levelling is moisture, straight on is a leak",
+}
+
+func (a *asked) vacuumTarget() {
+	a.putMicron("vacuum_target", "vacuum_target_micron")
+	a.putMicron("vacuum_target_poe", "vacuum_poe_micron")
+	a.line("pull to %.0f micron or lower, %.0f with POE oil; valved off 10 min (30 to 60 on a big one) it stays under %.0f, or under %.0f and levels", limits.Value("vacuum_target_micron"), limits.Value("vacuum_poe_micron"), limits.Value("vacuum_target_micron"), limits.Value("vacuum_rise_micron"))
+	a.line("gauge at the far end, cores out, pump valved off for the test; never start or megger it in a vacuum")
+}
+
+func (a *asked) putMicron(name, limit string) { a.plain(name, limits.Value(limit), units.CodeMicron) }
 
 func (a *asked) holdingTest() {
 	if !a.need(vocab.TestPressureStart, vocab.TestPressureEnd) {
@@ -177,7 +207,8 @@ func (a *asked) pumpdownLeak() {
 	}
 	a.put("pumpdown_leak_rate", rate.PSIPerMinute(), units.CodePSIPerMinute, rate.BarPerMinute(), units.CodeBarPerMinute)
 	a.judge(protect.RiseVerdict(rate))
-	a.line("%.2f psi/min; a jump that then stands is gas out of the oil, a straight rise is a leak", rate.PSIPerMinute())
+	a.line("%s; a jump that then stands is gas out of the oil, a straight rise is a leak", a.sayRate(rate))
+	a.leakedMass(start, end, wait)
 	if !a.has(vocab.CutInPressure, vocab.CutOutPressure) {
 		return
 	}
@@ -191,66 +222,22 @@ func (a *asked) pumpdownLeak() {
 	a.line("a recycling pump-down would start %.1f times an hour on that with the box satisfied", got.Cycles)
 }
 
-func (a *asked) insulation() {
-	if !a.need(vocab.InsulationMegohms) {
+// leakedMass is what came by, where the low side's volume is known.
+func (a *asked) leakedMass(start, end units.Gauge, wait units.Duration) {
+	if !a.has(LowSideVolume) || a.fluid == nil {
 		return
 	}
-	var winding units.Temperature
-	if a.has(WindingTemp) {
-		winding = a.temp(WindingTemp)
-	} else {
-		winding = a.assumedTemp("winding", "assume_winding_F")
-	}
-	r, err := elec.InsulationAt40C(units.Resistance(a.si(vocab.InsulationMegohms)), winding)
+	gas := a.assumedTemp("low-side gas", "assume_low_side_gas_F")
+	mass, err := protect.LeakedMass(a.fluid, units.Volume(a.si(LowSideVolume)), start.Abs(a.air), end.Abs(a.air), gas)
 	if a.fail(err) {
 		return
 	}
-	v, err := elec.InsulationVerdict(r)
+	hour, err := protect.LeakedIn(mass, wait, units.Hours(1))
 	if a.fail(err) {
 		return
 	}
-	a.plain("insulation_40C", r.Megohms(), units.CodeMegohm)
-	a.judge(v)
-	a.line("%.1f Mohm at 40 C", r.Megohms())
-}
-
-func (a *asked) windings() {
-	if !a.need(vocab.OhmsAb, vocab.OhmsBc, vocab.OhmsCa) {
-		return
-	}
-	u, err := elec.Unbalance(a.si(vocab.OhmsAb), a.si(vocab.OhmsBc), a.si(vocab.OhmsCa))
-	if a.fail(err) {
-		return
-	}
-	a.plain("resistance_unbalance", u.Percent(), units.CodePercent)
-	bad := limits.Value("winding_unbalance_pct")
-	a.judge(limits.Rising(u.Percent(), limits.Value("winding_watch_pct"), bad, 100))
-	a.line("windings off by %.1f %%", u.Percent())
-}
-
-func (a *asked) voltage() {
-	if !a.need(vocab.VoltsAb, vocab.VoltsBc, vocab.VoltsCa) {
-		return
-	}
-	u, err := elec.Unbalance(a.si(vocab.VoltsAb), a.si(vocab.VoltsBc), a.si(vocab.VoltsCa))
-	if a.fail(err) {
-		return
-	}
-	a.plain("voltage_unbalance", u.Percent(), units.CodePercent)
-	a.judge(limits.Rising(u.Percent(), limits.Value("unbalance_watch_pct"), limits.Value("unbalance_bad_pct"), limits.Value("unbalance_stop_pct")))
-	load, err := elec.Derating(u)
-	var out *cycle.RangeError
-	if errors.As(err, &out) {
-		a.line("voltage unbalance %.1f %%: do not run it", u.Percent())
-		return
-	}
-	heat, err := elec.ExtraHeat(u)
-	if a.fail(err) {
-		return
-	}
-	a.plain("extra_heat", heat.Percent(), units.CodePercent)
-	a.plain("derating", load.Percent(), units.CodePercent)
-	a.line("voltage unbalance %.1f %%: winding heats %.0f %% more, good for %.0f %% load", u.Percent(), heat.Percent(), load.Percent())
+	a.putMass("leaked", mass)
+	a.line("%s came by, %s an hour", a.sayMass(mass), a.sayMass(hour))
 }
 
 func (a *asked) suctionFilter() {

@@ -6,11 +6,14 @@ import (
 	"coldcase/refdata/vocab"
 )
 
-// electricNumbers are the unbalances of volts, amps and windings.
-func (g *group) electricNumbers() {
+// electricNumbers are the unbalances of volts, amps and windings. The three readings
+// of a single-phase motor are not meant to be alike.
+func (g *group) electricNumbers(rec Record) {
 	g.unbalance(VoltageUnbalance, vocab.VoltsAb, vocab.VoltsBc, vocab.VoltsCa)
 	g.unbalance(CurrentUnbalance, vocab.AmpsA, vocab.AmpsB, vocab.AmpsC)
-	g.unbalance(ResistanceUnbalance, vocab.OhmsAb, vocab.OhmsBc, vocab.OhmsCa)
+	if !rec.Circumstances[vocab.SinglePhaseSupply] {
+		g.unbalance(ResistanceUnbalance, vocab.OhmsAb, vocab.OhmsBc, vocab.OhmsCa)
+	}
 }
 
 func (g *group) unbalance(name Name, a, b, c vocab.Key) {

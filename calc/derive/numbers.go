@@ -49,7 +49,7 @@ func Numbers(rec Record) Result {
 		g.findDoubts(rec)
 		g.cycleNumbers()
 		g.pipeNumbers(rec)
-		g.electricNumbers()
+		g.electricNumbers(rec)
 		g.sumpNumbers()
 	}
 	if len(list) > 0 {

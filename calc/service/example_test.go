@@ -45,7 +45,7 @@ func ExampleRollingLeakRate() {
 }
 
 func ExampleVacuumDecay() {
-	shape, err := service.VacuumDecay([]service.Sample{{Level: units.Micron(260)}, {After: units.Minutes(10), Level: units.Micron(900)}, {After: units.Minutes(20), Level: units.Micron(1600)}}, units.Kelvin(0))
+	shape, err := service.VacuumDecay([]service.Sample{{Level: units.Micron(260)}, {After: units.Minutes(10), Level: units.Micron(900)}, {After: units.Minutes(20), Level: units.Micron(1600)}}, units.Kelvin(0), service.TrendUnsaid)
 	fmt.Printf("%s, %v\n", shape, err)
 	// Output: leaking, <nil>
 }

@@ -27,21 +27,32 @@ const (
 	Unclear   Decay = "unclear"    // two readings in the middle tell no shape: read it once more
 )
 
+// Trend is how a rise went on, as somebody saw it.
+type Trend string
+
+// The trends.
+const (
+	TrendUnsaid Trend = ""
+	TrendLevels Trend = "levels off" // "then stopped", "held there"
+	TrendRises  Trend = "keeps rising"
+)
+
 // VacuumDecay tells dry, wet and leaking apart by the shape of the rise.
 //
 //	late slope < half of the early one: it levels; else it is straight
+//	two readings: as it was seen to go on
 //	end <= 500, or <= 1000 levelling: dry · levelling above: wet · straight: leak
 //
 // In:     readings in order, the first when the pump was valved off; pipe
 //
-//	temperature or 0 when not known
+//	temperature or 0 when not known; how the rise was seen to go on
 //
 // Out:    shape
 // Range:  two readings or more, times rising, 1 to 760,000 micron
 // Error:  *cycle.RangeError
 // Within: two readings tell a shape only at the ends: 500 and below, 2000 and above
 // Source: trade-basis 6.4 (UFGS 15182 seen; the rest common practice, own shape test)
-func VacuumDecay(read []Sample, pipe units.Temperature) (Decay, error) {
+func VacuumDecay(read []Sample, pipe units.Temperature, seen Trend) (Decay, error) {
 	if err := checkSamples(read); err != nil {
 		return Unclear, err
 	}
@@ -49,13 +60,13 @@ func VacuumDecay(read []Sample, pipe units.Temperature) (Decay, error) {
 	if end <= limits.Value("vacuum_target_micron") {
 		return Dry, nil
 	}
-	level := levels(read)
+	level := levels(read, seen)
 	switch {
-	case level == straight:
+	case level == TrendRises:
 		return Leaking, nil
-	case level == unknown && end > limits.Value("vacuum_leak_micron"):
+	case level == TrendUnsaid && end > limits.Value("vacuum_leak_micron"):
 		return Leaking, nil
-	case level == unknown:
+	case level == TrendUnsaid:
 		return Unclear, nil
 	case end <= limits.Value("vacuum_rise_micron"):
 		return Dry, nil
@@ -82,26 +93,18 @@ func checkSamples(read []Sample) error {
 	return nil
 }
 
-type trend int
-
-const (
-	unknown trend = iota
-	straight
-	levelling
-)
-
 // levels compares the last stretch's slope with the first's.
-func levels(read []Sample) trend {
+func levels(read []Sample, seen Trend) Trend {
 	n := len(read)
 	if n < 3 {
-		return unknown
+		return seen
 	}
 	early := slope(read[0], read[1])
 	late := slope(read[n-2], read[n-1])
 	if late < limits.Value("vacuum_levelling_share")*early {
-		return levelling
+		return TrendLevels
 	}
-	return straight
+	return TrendRises
 }
 
 func slope(a, b Sample) float64 { return float64(b.Level-a.Level) / float64(b.After-a.After) }

@@ -138,6 +138,11 @@ func (p *parser) question(n *yaml.Node, q Question) {
 	if q.About == "" {
 		p.wrong(n, "give about: with what is asked for", "a question about nothing")
 	}
+	for _, t := range q.Take {
+		if !knownKind(t.Kind) || t.As == "" {
+			p.wrong(n, "give kind: and as:", "a number of no kind, or for nothing")
+		}
+	}
 }
 
 func (p *parser) says(n *yaml.Node, say []string) {

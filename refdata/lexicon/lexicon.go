@@ -26,6 +26,7 @@ type Lexicon struct {
 	Parts            []Part
 	Direct           []Direct
 	Questions        []Question
+	QuestionWords    map[string][]string // what else is said beside a question
 	Circumstances    []Circumstance
 }
 
@@ -122,8 +123,21 @@ type Direct struct {
 
 // Question is how a calculation is asked for.
 type Question struct {
-	About string   `yaml:"about"`
-	Say   []string `yaml:"say"`
+	About  string          `yaml:"about"`
+	Say    []string        `yaml:"say"`
+	Own    bool            `yaml:"own"`    // its numbers are those of a plan, not readings of the case
+	Unless []string        `yaml:"unless"` // it is not asked where one of these is said
+	Doubts []vocab.Finding `yaml:"doubts"` // findings that asking this does not deny
+	Take   []Take          `yaml:"take"`
+}
+
+// Take is a number that only a question gives, in the order of the text.
+type Take struct {
+	Kind Kind       `yaml:"kind"`
+	As   vocab.Key  `yaml:"as"`
+	Over bool       `yaml:"over"` // though it was read as a reading
+	Bare bool       `yaml:"bare"` // though no unit was typed
+	Unit units.Code `yaml:"unit"` // what it is kept in, when not as typed
 }
 
 // Circumstance is what is said when something stands (trade-basis 5.5).

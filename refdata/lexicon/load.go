@@ -33,7 +33,7 @@ func English() []string {
 
 // Load reads the embedded word files.
 func Load() (*Lexicon, error) {
-	l := &Lexicon{Words: map[string][]string{}, Lists: map[string][]string{}, Numbers: map[string]float64{}, Fractions: map[string]float64{}, RefrigerantWords: map[string]string{}, BareRefrigerants: map[int]string{}, Conditions: map[string][]string{}}
+	l := &Lexicon{Words: map[string][]string{}, Lists: map[string][]string{}, Numbers: map[string]float64{}, Fractions: map[string]float64{}, RefrigerantWords: map[string]string{}, BareRefrigerants: map[int]string{}, Conditions: map[string][]string{}, QuestionWords: map[string][]string{}}
 	names, err := fs.Glob(files, "*.yaml")
 	if err != nil {
 		return nil, fmt.Errorf("word files: %w", err)
@@ -84,7 +84,7 @@ func (l *Lexicon) clone() *Lexicon {
 	c.Numbers, c.Fractions = maps.Clone(l.Numbers), maps.Clone(l.Fractions)
 	c.RefrigerantWords, c.BareRefrigerants = maps.Clone(l.RefrigerantWords), maps.Clone(l.BareRefrigerants)
 	c.Units, c.Readings, c.Values, c.Has = slices.Clip(l.Units), slices.Clip(l.Readings), slices.Clip(l.Values), slices.Clip(l.Has)
-	c.Questions = slices.Clip(l.Questions)
+	c.Questions, c.QuestionWords = slices.Clip(l.Questions), maps.Clone(l.QuestionWords)
 	c.Parts, c.Direct, c.Circumstances = slices.Clip(l.Parts), slices.Clip(l.Direct), slices.Clip(l.Circumstances)
 	return &c
 }

@@ -26,7 +26,7 @@ var lists = []string{
 	"doubtful", "corrections", "earlier", "today", "idle_before", "idle_after", "swings", "idle_units", "points", "minus", "below",
 	"refrigerant_before", "present", "absent", "equipment", "unchecked",
 	"vacuum_test", "pumpdown_test", "not_a_test", "holding_test", "first_words", "last_words", "rise_words",
-	"standing", "running", "settling", "settled", "new_visit",
+	"standing", "running", "settling", "settled", "new_visit", "asking",
 }
 
 // handlers maps the sections of a word file to what reads them.
@@ -45,7 +45,8 @@ func (p *parser) handlers() map[string]func(*yaml.Node) {
 		"has":               section(p, &l.Has, p.value, "fact", "say"),
 		"parts":             section(p, &l.Parts, p.part, "name", "say", "true", "false"),
 		"direct":            section(p, &l.Direct, p.direct, "say", "finding"),
-		"questions":         section(p, &l.Questions, p.question, "about", "say"),
+		"questions":         section(p, &l.Questions, p.question, "about", "say", "own", "unless", "doubts", "take"),
+		"question_words":    table(p, l.QuestionWords),
 		"circumstances":     section(p, &l.Circumstances, p.circumstance, "name", "says", "denied"),
 	}
 	for _, name := range lists {

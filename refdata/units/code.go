@@ -22,6 +22,7 @@ const (
 	CodeBtuPerHour Code = "Btu/h"
 	CodeKilowatt   Code = "kW"
 	CodeTon        Code = "ton"
+	CodeWatt       Code = "W"
 	CodeVolt       Code = "V"
 	CodeAmpere     Code = "A"
 	CodeOhm        Code = "ohm"

@@ -46,6 +46,8 @@ func SI(r Reading, air units.Pressure) (float64, error) {
 		return float64(units.BtuPerHour(v)), nil
 	case units.CodeKilowatt:
 		return float64(units.Kilowatts(v)), nil
+	case units.CodeWatt:
+		return v, nil
 	case units.CodeTon:
 		return float64(units.Tons(v)), nil
 	case units.CodeMegohm:

@@ -1,0 +1,228 @@
+package intake
+
+import (
+	"math"
+	"slices"
+
+	"coldcase/bot/intake/lex"
+	"coldcase/refdata/lexicon"
+	"coldcase/refdata/vocab"
+)
+
+// Keys of what only a question gives: no readings of a case, so none of readings.md.
+const (
+	EvapTemp vocab.Key = "sat_suction_temp"
+	CondTemp vocab.Key = "sat_discharge_temp"
+)
+
+// findQuestion reads a request for a calculation. The numbers of a plan ("size riser
+// … 9000 btu") belong to it and not to the case; measured ones stay the case's.
+func (p *parse) findQuestion() {
+	p.saidBeside(unused)
+	for k := range p.t {
+		f := p.r.questions.At(p.t, k)
+		if f.To == k || p.saysAny(p.r.unless[f.IDs[0]]) {
+			continue
+		}
+		q := &p.r.words.Questions[f.IDs[0]]
+		p.m.Question = &Question{About: q.About, Asks: q.Own || p.isAsking(), Own: q.Own}
+		p.mark(k, f.To, named)
+		p.saidBeside(named)
+		if p.m.Question.Asks {
+			for _, d := range q.Doubts {
+				if found, ok := p.m.Findings[d]; ok && !found {
+					delete(p.m.Findings, d) // "is the heater ok" does not say that it is
+				}
+			}
+		}
+		p.takeAll(q.Take)
+		if q.Own {
+			p.givenOnly()
+			p.m.Question.Given = append(p.m.Readings, p.m.Question.Given...)
+			p.m.Readings, p.readAt, p.m.Asks = nil, nil, nil
+		}
+		return
+	}
+}
+
+// isAsking: a question mark, or a word that asks.
+func (p *parse) isAsking() bool {
+	for k := range p.t {
+		if _, ok := p.listed("asking", k); ok || p.t[k].Text == "?" {
+			return true
+		}
+	}
+	return false
+}
+
+func (p *parse) saysAny(phrases *lex.Phrases) bool {
+	for k := range p.t {
+		if phrases.At(p.t, k).To > k {
+			return true
+		}
+	}
+	return false
+}
+
+// saidBeside hears the words that a question or a test turns on: "then stopped",
+// "burnout".
+func (p *parse) saidBeside(as use) {
+	for k := range p.t {
+		f := p.r.beside.At(p.t, k)
+		for _, id := range f.IDs {
+			if p.m.Said == nil {
+				p.m.Said = map[string]bool{}
+			}
+			p.m.Said[p.r.besideNames[id]] = true
+			if as != unused {
+				p.mark(k, f.To, as)
+			}
+		}
+	}
+}
+
+// takeAll gives a question the numbers that only it wants, each to the first take
+// that it fits.
+func (p *parse) takeAll(takes []lexicon.Take) {
+	for _, t := range takes {
+		if p.seen(t.As) {
+			continue
+		}
+		for i := range p.nums {
+			if q := &p.nums[i]; !q.given && p.takes(q, t) {
+				p.take(q, t)
+				break
+			}
+		}
+	}
+}
+
+func (p *parse) takes(q *quantity, t lexicon.Take) bool {
+	switch {
+	case q.earlier, !t.Over && (p.readHere(q) || q.used && !p.asksOf(q)):
+		return false
+	case q.unit == nil:
+		return t.Bare && q.frac == (t.Kind == lexicon.Size)
+	}
+	return q.fits(t.Kind)
+}
+
+// take keeps a number for the question and forgets what else it was read as, or
+// asked about.
+func (p *parse) take(q *quantity, t lexicon.Take) {
+	r := vocab.Reading{Key: t.As, Value: q.value, Unit: t.Unit, Assumed: q.unit == nil, Approx: q.approx, Span: &[2]int{p.t[q.from].From, p.t[q.to-1].To}}
+	if q.unit != nil {
+		code, times, _ := q.unit.Code(t.Kind)
+		r.Value, r.Unit = q.value*times, code
+		if v, err := inUnitOf(r, t.Unit); t.Unit != "" && t.Unit != code && err == nil {
+			r.Value, r.Unit = math.Round(10*v)/10, t.Unit
+		}
+	}
+	p.forget(q)
+	q.given = true
+	p.m.Question.Given = append(p.m.Question.Given, Reading{Reading: r, State: p.stateOf(q.core)})
+	p.mark(q.from, q.to, counted)
+}
+
+// forget takes back what a number was read as, or the question that it raised.
+func (p *parse) forget(q *quantity) {
+	for i := len(p.readAt) - 1; i >= 0; i-- {
+		if p.readAt[i] == q.core {
+			p.drop(p.m.Readings[i].Key)
+			return
+		}
+	}
+	p.m.Asks = slices.DeleteFunc(p.m.Asks, func(a Ask) bool {
+		return a.Why == p.notSure(q) || q.used && q.fits(lexicon.KindOf(vocab.Key(a.Key)))
+	})
+}
+
+// asksOf: it is asked which of several readings the number is.
+func (p *parse) asksOf(q *quantity) bool {
+	return slices.ContainsFunc(p.m.Asks, func(a Ask) bool { return a.Why == p.notSure(q) })
+}
+
+// givenOnly reads what only a plan gives: evaporating and condensing temperature,
+// the charge of an accumulator, the least load as a second number.
+func (p *parse) givenOnly() {
+	for i := range p.nums {
+		q := &p.nums[i]
+		switch {
+		case q.given:
+		case p.besideWord(q, "evap", "sst", "evaporating", "suction"):
+			p.given(q, EvapTemp)
+		case p.besideWord(q, "cond", "condensing", "sct", "sdt"):
+			p.given(q, CondTemp)
+		case q.unit != nil && q.fits(lexicon.Share) && p.is(q.from-1, "min", "minutes", "minimum", "unloaded", "unloads"):
+			p.leastShare(q)
+		case q.unit != nil && q.fits(lexicon.Mass) && !p.seen(vocab.SystemCharge) && !p.readHere(q):
+			p.put(q, vocab.SystemCharge)
+		case q.unit != nil && q.fits(lexicon.Length) && !p.readHere(q):
+			if k := p.lengthOf(); k != "" && !p.seen(k) {
+				p.put(q, k)
+			}
+		case q.unit == nil && q.signed && q.value < 0 && !p.readHere(q) && !p.seen(EvapTemp):
+			p.given(q, EvapTemp) // "404a -25": nothing else of a pipe is below zero
+		}
+		p.mark(q.from, q.to, counted)
+	}
+}
+
+// given keeps a temperature of the cycle.
+func (p *parse) given(q *quantity, key vocab.Key) {
+	if p.seen(key) {
+		return
+	}
+	p.forget(q)
+	r := p.readingOf(q, vocab.EvapOutletTemp)
+	r.Key = key
+	p.replace(Reading{Reading: r}, q.core)
+}
+
+// besideWord: "-20 evap", "evap 20", "sst of -20"; of "18 evap 105 cond" the 18.
+func (p *parse) besideWord(q *quantity, words ...string) bool {
+	if !q.fits(lexicon.Temp) || q.frac {
+		return false
+	}
+	if p.is(q.to, words...) && !(p.is(q.to, "suction") || p.is(q.to, "cond") && p.is(q.to+1, "dirty", "fan")) {
+		return true
+	}
+	at := q.from - 1
+	if p.is(at, "temp") {
+		at--
+	}
+	return p.is(at, words...) && !p.is(at, "suction") && !p.numberEndsAt(at)
+}
+
+func (p *parse) numberEndsAt(k int) bool {
+	return slices.ContainsFunc(p.nums, func(q quantity) bool { return q.to == k })
+}
+
+// leastShare: "31500 btu min 33%" is the full load and its least share, whatever
+// the load was taken for.
+func (p *parse) leastShare(q *quantity) {
+	for i := range p.m.Readings {
+		if r := &p.m.Readings[i]; r.Key == vocab.MinCapacity && !p.seen(vocab.Capacity) {
+			r.Key = vocab.Capacity
+		}
+	}
+	p.forget(q)
+	p.put(q, vocab.MinCapacity)
+}
+
+// lengthOf is what a bare length is in a question.
+func (p *parse) lengthOf() vocab.Key {
+	about := p.m.Question.About
+	if about == "size_discharge" && p.says("riser") {
+		return vocab.RiserHeight
+	}
+	return lengthAsked[about]
+}
+
+var lengthAsked = map[string]vocab.Key{
+	"size_riser": vocab.RiserHeight, "double_riser": vocab.RiserHeight, "oil_return": vocab.RiserHeight,
+	"size_suction": vocab.SuctionRun, "size_liquid": vocab.LiquidRun, "flash_check": vocab.LiquidLift,
+	"size_discharge": vocab.SuctionRun, "charge_estimate": vocab.LiquidRun, "lift_subcooling": vocab.LiquidLift,
+}
+
+func (p *parse) readHere(q *quantity) bool { return slices.Contains(p.readAt, q.core) }

@@ -9,7 +9,9 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
@@ -163,4 +165,27 @@ func top(t testing.TB) string {
 		require.NotEqual(t, dir, filepath.Dir(dir), "no go.mod above")
 		dir = filepath.Dir(dir)
 	}
+}
+
+// Until waits for a condition of the page.
+func (b *Tab) Until(condition string) func(context.Context, *chromedp.Target) error {
+	return func(ctx context.Context, t *chromedp.Target) error {
+		_, err := chromedp.Poll[bool](condition, chromedp.WithPollingTimeout(waiting))(ctx, t)
+		if err != nil {
+			return fmt.Errorf("%s: %w", condition, err)
+		}
+		return nil
+	}
+}
+
+// waiting is the patience for one condition.
+const waiting = 30 * time.Second
+
+// WithoutScript turns JavaScript off for the pages that are opened from now on.
+func (b *Tab) WithoutScript() {
+	b.t.Helper()
+	b.Do(chromedp.Func(func(ctx context.Context, _ *chromedp.Target) error {
+		_, err := chromedp.Call(ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
+		return err
+	}))
 }

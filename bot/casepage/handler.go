@@ -24,6 +24,7 @@ type Pages struct {
 	Signer *Signer
 	Zone   *time.Location
 	Now    func() time.Time
+	Lives  time.Duration // of a link that LinkFor makes, at least
 	// Framed lets pages of our own origin show a case in a frame: the local desk.
 	Framed bool
 }
@@ -32,6 +33,7 @@ type Pages struct {
 func (p *Pages) Hang(mux *http.ServeMux) {
 	mux.HandleFunc("GET /case/{token}", p.opening(p.page))
 	mux.HandleFunc("GET /case/{token}/seq", p.opening(p.seq))
+	mux.HandleFunc("GET /case/{token}/paper.css", p.opening(p.paper))
 	mux.HandleFunc("GET /case/{token}/cycle.svg", p.opening(p.picture(p.cycle, asSVG)))
 	mux.HandleFunc("GET /case/{token}/cycle.png", p.opening(p.picture(p.cycle, asPNG)))
 	mux.HandleFunc("GET /case/{token}/trend.svg", p.opening(p.picture(p.trend, asSVG)))
@@ -40,6 +42,12 @@ func (p *Pages) Hang(mux *http.ServeMux) {
 	if files, err := fs.Sub(assets, "assets"); err == nil {
 		mux.Handle("GET /assets/", http.StripPrefix("/assets/", http.FileServerFS(files)))
 	}
+}
+
+// LinkFor makes a link to a case. It ends with whole spans of Lives, so that a link
+// that is made again is the same for a while.
+func (p *Pages) LinkFor(t caselog.Tx, n caselog.Number) (string, error) {
+	return p.Signer.LinkTo(t, n, p.Now().Truncate(p.Lives).Add(2*p.Lives))
 }
 
 // opened is a case behind a link that opens.
@@ -159,18 +167,17 @@ func (o opened) metric(asked string) (*bool, error) {
 // quietPolicy is for what is no page: a picture loads nothing and runs nothing.
 const quietPolicy = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"
 
-// pagePolicy lets a page load its own style and pictures, and use the one script and
-// the one style that carry its nonce.
+// pagePolicy lets a page load its own style and pictures and run the one script that
+// carries its nonce.
 func pagePolicy(nonce string, framed bool) string {
-	script, style, frames := "'none'", "'self'", "'none'"
+	script, frames := "'none'", "'none'"
 	if nonce != "" {
 		script = "'nonce-" + nonce + "'"
-		style += " " + script
 	}
 	if framed {
 		frames = "'self'"
 	}
-	return "default-src 'none'; style-src " + style + "; script-src " + script + "; connect-src 'self'; img-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors " + frames
+	return "default-src 'none'; style-src 'self'; script-src " + script + "; connect-src 'self'; img-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors " + frames
 }
 
 func newNonce() string {
@@ -197,6 +204,12 @@ func (p *Pages) page(r *http.Request, o opened) (content, error) {
 // seq is what the page's script asks again and again: how far the case has grown.
 func (p *Pages) seq(_ *http.Request, o opened) (content, error) {
 	return content{kind: "text/plain; charset=utf-8", body: fmt.Appendln(nil, o.head.Entries)}, nil
+}
+
+// paper names the case at the foot of each printed sheet.
+func (p *Pages) paper(_ *http.Request, o opened) (content, error) {
+	foot := fmt.Sprintf("@page { @bottom-left { content: %q; } }\n", "Case "+o.head.Number.String()+", as of "+p.Now().In(p.Zone).Format("2 January 2006"))
+	return content{kind: "text/css; charset=utf-8", body: []byte(foot)}, nil
 }
 
 func (p *Pages) picture(draw func(Story) (*Picture, error), write func(*Picture) (content, error)) func(*http.Request, opened) (content, error) {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"crypto/rand"
 	"errors"
 	"fmt"
 	"io"
@@ -116,7 +117,10 @@ func serveLines(ctx context.Context, c console, own serveSettings) error {
 // plugLines plugs in whatever is configured, the team chat first: it gives the
 // cases their threads.
 func plugLines(c console, server *serve.Server, own serveSettings, b *bot.Bot, people *crew.File, words *inForce) error {
-	link, err := hangPages(server, b, own)
+	if !own.smsWanted() && !own.teamWanted() {
+		return openDesk(c, server, own, b, people, words)
+	}
+	link, err := hangPages(server, b, own, people)
 	if err != nil {
 		return err
 	}
@@ -125,41 +129,84 @@ func plugLines(c console, server *serve.Server, own serveSettings, b *bot.Bot, p
 			return err
 		}
 	}
-	switch {
-	case own.smsWanted():
+	if own.smsWanted() {
 		return server.SMS(own.account(), b, people)
-	case own.teamWanted():
-		return server.WatchByTeam(b.Store, people)
 	}
-	fmt.Fprintln(c.err, "No line is configured. Try coldcase serve --rehearse, or set TWILIO_ACCOUNT_SID, TWILIO_AUTH_TOKEN and COLDCASE_SMS_FROM.")
+	return server.WatchByTeam(b.Store, people)
+}
+
+// openDesk opens the local desk, which needs no account. Its case pages have links
+// that hold until the program ends, unless a key for links is set.
+func openDesk(c console, server *serve.Server, own serveSettings, b *bot.Bot, people *crew.File, words *inForce) error {
+	key := own.LinkKey
+	if key == "" {
+		key = rand.Text()
+	}
+	pages, err := pagesOf(b, key, people)
+	if err != nil {
+		return err
+	}
+	pages.Framed = true
+	server.Route(pages.Hang)
+	b.Lead = nil // who sits at this machine may close any case, as in chat
+	at, err := server.Desk(b, serve.DeskParts{Page: pages.LinkFor, Person: userName(), Where: shown(words.settings.DB)})
+	if errors.Is(err, serve.ErrNotHere) {
+		fmt.Fprintf(c.err, "No line is configured, and the desk opens on this machine only.\nTry COLDCASE_LISTEN=127.0.0.1:8080, or set TWILIO_ACCOUNT_SID, TWILIO_AUTH_TOKEN and COLDCASE_SMS_FROM.\n")
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(c.out, "Desk: %s\nOpen it and text as a tech. Ctrl-C ends it; the cases stay.\n", at)
 	return nil
+}
+
+// shown is where the cases are kept, without the password that a database's address
+// may hold.
+func shown(db string) string {
+	if strings.Contains(db, "://") {
+		return "the database"
+	}
+	return db
+}
+
+func pagesOf(b *bot.Bot, key string, people *crew.File) (*casepage.Pages, error) {
+	signer, err := casepage.NewSigner(key)
+	if err != nil {
+		return nil, err
+	}
+	return &casepage.Pages{Store: b.Store, Helper: b.Helper, Signer: signer, Zone: zoneOf(people), Now: time.Now, Lives: linkLives}, nil
+}
+
+// zoneOf is the crew's time zone, else this machine's.
+func zoneOf(people *crew.File) *time.Location {
+	all, _ := people.Now() // the last good crew stays in force
+	if zone, err := time.LoadLocation(all.Zone(crew.Person{})); err == nil && all.TimeZone != "" {
+		return zone
+	}
+	return time.Local
 }
 
 // hangPages shows case pages to whoever has a link, when a key to sign links with is
 // set.
-func hangPages(server *serve.Server, b *bot.Bot, own serveSettings) (link func(caselog.Tx, caselog.Number) (string, error), err error) {
+func hangPages(server *serve.Server, b *bot.Bot, own serveSettings, people *crew.File) (link func(caselog.Tx, caselog.Number) (string, error), err error) {
 	if own.LinkKey == "" {
 		return nil, nil
 	}
-	signer, err := casepage.NewSigner(own.LinkKey)
+	pages, err := pagesOf(b, own.LinkKey, people)
 	if err != nil {
 		return nil, err
 	}
-	pages := &casepage.Pages{Store: b.Store, Helper: b.Helper, Signer: signer, Zone: time.Local, Now: time.Now}
 	server.Route(pages.Hang)
 	base := strings.TrimRight(own.PublicURL, "/")
 	if base == "" {
 		base = "http://" + server.Addr()
 	}
 	return func(t caselog.Tx, n caselog.Number) (string, error) {
-		path, err := signer.LinkTo(t, n, linkUntil(time.Now()))
+		path, err := pages.LinkFor(t, n)
 		return base + path, err
 	}, nil
 }
-
-// linkUntil ends with whole months of 30 days, so that a card that is made again
-// says the same.
-func linkUntil(now time.Time) time.Time { return now.Truncate(linkLives).Add(2 * linkLives) }
 
 // rehearseLine runs the line against the stand-in, on a casebook that goes with it.
 func rehearseLine(ctx context.Context, c console, own serveSettings) (err error) {

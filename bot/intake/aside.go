@@ -30,6 +30,16 @@ func (p *parse) setAside() {
 	}
 }
 
+// insulationIn: the number before is one of insulation.
+func (p *parse) insulationIn(q *quantity) bool {
+	for k := q.from - 1; k >= max(q.from-5, 0); k-- {
+		if i := p.numOf[k]; i >= 0 {
+			return p.nums[i].unit != nil && p.nums[i].fits(lexicon.Insulation) || k > 0 && p.nameEndsAt(p.nums[i].from) && p.names[p.nameOf[p.nums[i].from-1]].Only == lexicon.Insulation
+		}
+	}
+	return false
+}
+
 // meggerVolts are the voltages that insulation is tested with. common practice
 var meggerVolts = []float64{250, 500, 1000, 2500}
 
@@ -95,6 +105,9 @@ func (p *parse) inStory(q *quantity) bool {
 func (p *parse) isForeign(q *quantity) bool {
 	if q.unit != nil && q.fits(lexicon.Volts) && p.says("insulation") && slices.Contains(meggerVolts, q.value) {
 		return true // "megged it at 500 V"
+	}
+	if q.unit != nil && q.fits(lexicon.Temp) && !q.fits(lexicon.Heat) && p.is(q.from-1, "at", "@", "a") && p.insulationIn(q) {
+		return true // "18 Mohm at 22 C"
 	}
 	if q.row == 3 || q.unit == nil || !q.fits(lexicon.Amps) && !q.fits(lexicon.Volts) && !q.fits(lexicon.Ohms) {
 		return false
@@ -270,8 +283,8 @@ func (p *parse) isEarlier(i int) bool {
 	lo, hi := p.window(q.core)
 	for k := lo; k < hi; k++ {
 		end, ok := p.listed("earlier", k)
-		if !ok {
-			continue
+		if !ok || p.is(k-1, "since", "from", "than", "desde") {
+			continue // "up from last week"
 		}
 		nearest := p.nearestNumber(k, end, c)
 		if nearest == i || nearest < 0 {
@@ -340,6 +353,11 @@ func (p *parse) eitherOr(i int) {
 	}
 	if !p.doubts {
 		return
+	}
+	if p.is(q.to, "?") {
+		if _, ok := p.listed("doubtful", q.to+1); ok {
+			q.doubtful = true // "net oil 22? or was that the suction"
+		}
 	}
 	lo, hi := p.window(q.core)
 	for k := lo; k < min(hi+farOff, len(p.t)) && p.chunk[k] <= p.chunk[q.core]+1; k++ {

@@ -577,7 +577,7 @@ func (p *parse) keyOfPart(n *name, q *quantity) (vocab.Key, bool) {
 			return key, q.fits(lexicon.KindOf(key))
 		}
 	}
-	for k := n.to; k < min(n.to+farOff, len(p.t)) && p.sentence[k] == p.sentence[n.from]; k++ {
+	for k := n.to; k < min(n.to+farOff, len(p.t)) && p.chunk[k] == p.chunk[n.from]; k++ {
 		if key, ok := n.Of[p.t[k].Word]; ok {
 			return key, q.fits(lexicon.KindOf(key))
 		}

@@ -113,7 +113,7 @@ func (p *parse) conditionsSaid(covered []lex.Match) []mention {
 	for i := 0; i < len(p.t); i++ {
 		f := p.r.conditions.At(p.t, i)
 		m := lex.Match{From: i, To: f.To, Said: f.Said}
-		if f.To == i || within(covered, m) {
+		if f.To == i || within(covered, m) || p.overlapsHas(i, f.To) || p.isOfNumber(f.To) {
 			continue
 		}
 		c := mention{Match: m}
@@ -125,6 +125,30 @@ func (p *parse) conditionsSaid(covered []lex.Match) []mention {
 	}
 	return out
 }
+
+// overlapsHas: "no oil" in "no oil separator".
+func (p *parse) overlapsHas(from, to int) bool {
+	for _, h := range p.hasSaid() {
+		if h.From < to && from < h.From && to < h.To {
+			return true
+		}
+	}
+	return false
+}
+
+// isOfNumber: in "net oil is down to 12" the words are those of the number.
+func (p *parse) isOfNumber(i int) bool {
+	if p.is(i, "to", "at", "by") {
+		i++
+	}
+	if i >= len(p.t) || p.numOf[i] < 0 {
+		return false
+	}
+	q := &p.nums[p.numOf[i]]
+	return q.used && !q.idle && !q.frac && p.isReadAt(q.core) && p.is(i-1, "to", "at", "by")
+}
+
+func (p *parse) isReadAt(token int) bool { return slices.Contains(p.readAt, token) }
 
 func within(covered []lex.Match, m lex.Match) bool {
 	first, _ := slices.BinarySearchFunc(covered, m.From-farOff, func(c lex.Match, i int) int { return c.From - i })
@@ -167,6 +191,9 @@ func (p *parse) pairUp(c *mention, parts, conditions []mention) {
 		}
 	}
 	if best < 0 {
+		best = p.partBefore(c, parts)
+	}
+	if best < 0 {
 		p.sayOfMotor(c, conditions)
 		return
 	}
@@ -174,6 +201,30 @@ func (p *parse) pairUp(c *mention, parts, conditions []mention) {
 	for _, i := range p.joinedTo(best, c, parts, conditions) {
 		p.say(c, &parts[i], conditions)
 	}
+}
+
+// partBefore is the part that "its", "theyre" or an answer speaks of: the last one
+// of the sentence before that the condition means something of.
+func (p *parse) partBefore(c *mention, parts []mention) int {
+	refers := false
+	for k := max(c.From-4, 0); k < c.From && !refers; k++ {
+		refers = p.sentence[k] == p.sentence[c.From] && (k == 0 || p.sentence[k-1] != p.sentence[k] || p.chunk[k] == p.chunk[c.From]) && p.is(k, "its", "it", "they", "theyre", "them", "esta")
+	}
+	if !refers {
+		return -1
+	}
+	for i := firstFrom(parts, c.From) - 1; i >= 0 && p.sentence[parts[i].From] >= p.sentence[c.From]-1; i-- {
+		if p.sentence[parts[i].From] == p.sentence[c.From] {
+			if p.is(parts[i].From, "it") {
+				continue
+			}
+			return -1
+		}
+		if _, _, ok := c.meaning(parts[i].part); ok && p.use[parts[i].From] == unused {
+			return i
+		}
+	}
+	return -1
 }
 
 // contradicts: in "discharge reeds broken, suction ok" the second clause is not of
@@ -247,7 +298,10 @@ func (p *parse) apart(s, c *mention, parts, conditions []mention) (int, bool) {
 	}
 	for i := firstFrom(conditions, from); i < len(conditions) && conditions[i].From < to; i++ {
 		if o := &conditions[i]; o.To <= to {
-			d += conditionApart
+			d++
+			if _, _, ok := o.meaning(s.part); ok {
+				d += conditionApart - 1
+			}
 		}
 	}
 	for i := firstFrom(parts, from); i < len(parts) && parts[i].From < to; i++ {
@@ -405,7 +459,7 @@ func (p *parse) found(f vocab.Finding, yes bool, m lex.Match, from, to int) {
 		}
 		yes = yes == answer
 	}
-	if p.notChecked(from, to) || p.spokenOfBefore(from, to) {
+	if slices.Contains(p.past, p.chunk[from]) || p.notChecked(from, to) || p.spokenOfBefore(from, to) {
 		return
 	}
 	p.mark(m.From, m.To, named)

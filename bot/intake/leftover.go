@@ -62,6 +62,7 @@ func (p *parse) updates() {
 		}
 		if k := p.lastRead(q); k >= 0 && p.toldAsPast(k) && q.fits(lexicon.KindOf(p.m.Readings[k].Key)) {
 			key := p.m.Readings[k].Key
+			p.past = append(p.past, p.chunk[p.readAt[k]])
 			if q.unit == nil {
 				q.unit, q.bare = p.unitAt(p.readAt[k]), p.unitAt(p.readAt[k]) == nil
 			}
@@ -145,7 +146,8 @@ func (p *parse) alone(q *quantity) bool {
 		}
 		_, small := p.listed("small", k)
 		_, today := p.listed("today", k)
-		if !small && !today {
+		_, seen := p.listed("seen_words", k)
+		if !small && !today && !seen {
 			return false
 		}
 	}
@@ -218,7 +220,7 @@ func (p *parse) byUnit(q *quantity) {
 		p.wonder(q, vocab.SuctionPressure, vocab.DischargePressure)
 	case q.fits(lexicon.Temp):
 		p.wonder(q, vocab.BoxTemp, vocab.SuctionLineTemp, vocab.LiquidLineTemp)
-	case q.fits(lexicon.Age) && p.is(q.from-1, "de") && p.says("compressor"):
+	case q.fits(lexicon.Age) && p.isAge(q):
 		p.put(q, vocab.CompressorAge)
 	case q.fits(lexicon.Time), q.fits(lexicon.Age):
 		q.idle = true
@@ -313,6 +315,19 @@ func (p *parse) loneFraction(q *quantity) {
 	if p.sizeTold(q) || p.is(q.from-1, "its", "is", "it") {
 		p.wonder(q, vocab.SuctionLineSize, vocab.LiquidLineSize, vocab.RiserSize)
 	}
+}
+
+// isAge: "compressor semi, 16 yrs": years beside the machine, in the part or the one before.
+func (p *parse) isAge(q *quantity) bool {
+	if !p.t[q.numTo].Is("years") && !p.is(q.from-1, "de") || p.is(q.to, "ago", "warranty", "experience", "garantia", "in") {
+		return false
+	}
+	for k := max(q.from-6, 0); k < min(q.to+3, len(p.t)); k++ {
+		if p.sentence[k] == p.sentence[q.core] && p.chunk[k] >= p.chunk[q.core]-1 && p.is(k, "compressor", "semi", "scroll", "hermetic", "screw", "comp") {
+			return true
+		}
+	}
+	return false
 }
 
 // saysSize: a tube's fraction stands in the message, read or asked about.

@@ -97,7 +97,7 @@ func (p *parse) lastOfChunk(j int) bool {
 }
 
 func (p *parse) fillsChunk(from, to int) bool {
-	return to >= len(p.t) || lex.EndsClause(p.t[to])
+	return to >= len(p.t) || lex.EndsClause(p.t[to]) || p.is(to, ":", "-")
 }
 
 // capitals: every word but the joining ones begins with a capital, and not all of

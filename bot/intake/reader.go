@@ -44,7 +44,7 @@ type Reader struct {
 // New makes a reader of a lexicon.
 func New(words *lexicon.Lexicon) (*Reader, error) {
 	r := &Reader{words: words}
-	r.spelling = lex.NewSpelling(r.variants(), append(lexicon.English(), words.Lists["everyday"]...), r.englishSaid())
+	r.spelling = lex.NewSpelling(r.variants(), append(lexicon.English(), words.Lists["everyday"]...), r.phraseWords())
 	b := phraseBook{r: r, small: words.Lists["small"]}
 	r.names, r.units, r.values, r.has = b.empty(), b.bare(), b.bare(), b.empty()
 	r.parts, r.direct, r.conditions = b.empty(), b.empty(), b.empty()
@@ -89,7 +89,11 @@ func New(words *lexicon.Lexicon) (*Reader, error) {
 	doubts := b.bare()
 	b.add(doubts, words.Lists["doubt_phrases"], 0)
 	r.chat = b.bare()
-	b.add(r.chat, words.Lists["chat_phrases"], 0)
+	for _, say := range words.Lists["chat_phrases"] {
+		if err := r.chat.Add(say, 0, strings.ToLower); err != nil { // as typed: a drawing is no current
+			return nil, fmt.Errorf("lexicon: %w", err)
+		}
+	}
 	r.questions = b.empty()
 	for i, q := range words.Questions {
 		b.add(r.questions, q.Say, i)
@@ -140,17 +144,20 @@ func (r *Reader) variants() map[string]string {
 	return v
 }
 
-// englishSaid are the English words of some length that phrases hold.
-func (r *Reader) englishSaid() []string {
+// phraseWords are the words that stand in phrases only: those that are no English,
+// and English ones of some length.
+func (r *Reader) phraseWords() []string {
 	const shortest = 5
-	english, out := set(lexicon.English()), []string(nil)
+	own, english := r.words.Variants(), set(lexicon.English())
+	seen, out := map[string]bool{}, []string(nil)
 	for _, say := range r.words.Phrases() {
 		for w := range strings.FieldsSeq(strings.ToLower(say)) {
 			for alt := range strings.SplitSeq(strings.TrimSuffix(w, "?"), "|") {
-				if len(alt) >= shortest && english[alt] {
-					out = append(out, alt)
-					delete(english, alt)
+				if _, has := own[alt]; has || seen[alt] || english[alt] && len(alt) < shortest {
+					continue
 				}
+				seen[alt] = true
+				out = append(out, alt)
 			}
 		}
 	}
@@ -219,6 +226,7 @@ func (r *Reader) parse(text string, ctx Context) *parse {
 	r.spelling.Fix(p.t)
 	p.use = make([]use, len(p.t))
 	p.passChat()
+	p.passEnumeration()
 	p.hearLists()
 	p.sentences()
 	p.findCase()
@@ -256,6 +264,18 @@ func (p *parse) passChat() {
 	}
 }
 
+// passEnumeration takes the "1)" of a numbered list for the end of a sentence.
+func (p *parse) passEnumeration() {
+	open := false
+	for i := 0; i+1 < len(p.t); i++ {
+		open = (open || p.is(i, "(")) && !p.is(i-1, ")")
+		if p.t[i].Kind == lex.Number && p.is(i+1, ")") && p.t[i+1].Glued && !open && p.t[i].Value < 20 && !p.t[i].Decimal && !p.t[i].Frac {
+			p.use[i] = counted
+			p.t[i].Kind, p.t[i].Plain, p.t[i].Word = lex.Mark, ";", ";"
+		}
+	}
+}
+
 // chatted stands for a word of small talk; no phrase of the lexicon has it.
 const chatted = "\x00"
 
@@ -288,6 +308,7 @@ type parse struct {
 	names                     []name
 	nums                      []quantity
 	m                         Message
+	past                      []int // parts between commas that tell what was before
 	readAt                    []int // [reading] token of its number
 	hasFound                  []lex.Match
 	// directFound are the phrases that said a finding alone.

@@ -66,7 +66,10 @@ func (p *parse) doubted(i, end int) bool {
 
 // formerRefrigerant: what the system was on before it was converted.
 func (p *parse) formerRefrigerant(i, end int) bool {
-	for k := max(i-3, 0); k < i; k++ {
+	for k := i - 1; k >= max(i-3, 0); k-- {
+		if _, today := p.listed("today", k); today || p.is(k, "to", "a") && k == i-1 {
+			return false // "from R22 to R438A", "was 502, now 404"
+		}
 		if p.chunk[k] == p.chunk[i] && (p.is(k, "originally", "formerly", "from", "not", "era") || p.is(k, "old") && k == i-1 || p.is(k, "was", "used") && p.saysConverted()) {
 			return true
 		}
@@ -212,8 +215,8 @@ func (p *parse) isomer(i int) int {
 // standsAsRefrigerant tells a bare 448 that is the refrigerant from a reading:
 // no unit behind it, no name in front that waits for a number.
 func (p *parse) standsAsRefrigerant(i, e, v int) bool {
-	if f := p.r.units.At(p.t, e); f.To > e && (p.t[e].Glued || len(p.t[e].Plain) > 1) {
-		return false
+	if f := p.r.units.At(p.t, e); f.To > e && (p.t[e].Glued || len(p.t[e].Plain) > 1 || properNames()[strconv.Itoa(v)+p.t[e].Plain] == "") {
+		return false // "402 V"; "404 A" is the refrigerant
 	}
 	for _, k := range []int{i - 1, e} {
 		if k >= 0 && k < len(p.t) && p.t[k].Kind == lex.Mark && p.is(k, "/", "-", "#", `"`, "'", ":", "~", "$", "%") && (k != e || p.t[k].Glued) && !(k == i-1 && p.is(k, "#", `"`, "'", "%") && p.t[k].Glued) && !(k == e && p.is(k, ":") && e+1 < len(p.t) && !p.t[e+1].Glued) {
@@ -329,7 +332,7 @@ func (p *parse) nameWaits(i int) bool {
 		}
 		between := false
 		for j := f.To; j < i; j++ {
-			between = between || p.t[j].Kind == lex.Number || p.is(j, "on") || p.isNumeral(j)
+			between = between || p.t[j].Kind == lex.Number || p.is(j, "on", "with", "con") || p.isNumeral(j)
 		}
 		if between {
 			continue // that name has its number

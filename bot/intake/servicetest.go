@@ -142,7 +142,9 @@ func (p *parse) tell(s *story, at, end int) (done int) {
 		}
 	}
 	p.putOrdered(levels, s.first, s.last, s.temps != nil && !p.ctxHas(s.first))
-	if s.temps != nil {
+	if s.temps != nil && len(levels) == 1 && len(temps) == 1 && p.orderWord(levels[0]) == unordered && p.orderWord(temps[0]) == unordered && !p.ctxHas(s.first) {
+		p.wonder(temps[0], s.temps...)
+	} else if s.temps != nil {
 		p.putOrdered(temps, s.temps[0], s.temps[1], false)
 	}
 	p.mark(at, end, named)

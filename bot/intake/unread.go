@@ -23,13 +23,18 @@ func (p *parse) findUnread() {
 		switch {
 		case p.use[i] == unused && t.Kind == lex.Word && len(t.Plain) > 2 && !t.Known:
 			run = append(run, t.Text)
-		case p.use[i] == unused && t.Kind == lex.Number && p.isLeft(i) && len(p.m.Readings) > 0:
+		case p.use[i] == unused && t.Kind == lex.Number && p.isLeft(i) && p.saysSomething():
 			run = append(run, t.Text)
 		default:
 			flush()
 		}
 	}
 	flush()
+}
+
+// saysSomething: the message is about the machine, so that a number in it matters.
+func (p *parse) saysSomething() bool {
+	return len(p.m.Readings)+len(p.m.Asks)+len(p.m.Facts)+len(p.m.Findings)+len(p.names) > 0
 }
 
 // isLeft: a number that nothing read, asked about or set aside.

@@ -7,6 +7,7 @@ import "strings"
 type Spelling struct {
 	canonical map[string]string   // every trade word and variant → canonical word
 	english   map[string]struct{} // words that are right as they are
+	weak      map[string]struct{} // words of phrases only
 	frame     map[string]string   // the same with doubled ones once
 	shape     map[string]string   // consonants of the trade's words → canonical word, "" where several share them
 	near      map[string][]string // what is left of a trade word after deleting letters → those words
@@ -15,13 +16,14 @@ type Spelling struct {
 // NewSpelling builds a spelling from variants (variant → canonical) and the
 // words that must never be taken for a mistyped one.
 //
-// also are English words that phrases of the trade hold: a mistyped word may be
-// meant to be one, but they are no words of the trade.
+// also are words that phrases hold, some of them English: a mistyped word may be
+// meant to be one where no other word of the trade is as near.
 func NewSpelling(variants map[string]string, english, also []string) *Spelling {
 	s := &Spelling{
 		canonical: variants,
 		english:   make(map[string]struct{}, len(english)),
 		shape:     make(map[string]string, len(variants)),
+		weak:      make(map[string]struct{}, len(also)),
 		frame:     make(map[string]string, len(variants)),
 		near:      make(map[string][]string, 8*len(variants)),
 	}
@@ -29,7 +31,10 @@ func NewSpelling(variants map[string]string, english, also []string) *Spelling {
 		s.english[w] = struct{}{}
 	}
 	for _, w := range also {
-		s.mayMean(w, w)
+		s.weak[w] = struct{}{}
+		if _, trade := variants[w]; !trade {
+			s.mayMean(w, w)
+		}
 	}
 	for w, c := range variants {
 		if other, ok := s.shape[consonants(w)]; ok && other != c {
@@ -122,19 +127,22 @@ func (s *Spelling) repair(w string) (string, bool) {
 	if n == 0 || s.severalShortened(w) {
 		return "", false
 	}
-	best, found, by, tie := n+1, "", "", false
+	best, found, by, tie := n+2, "", "", false
 	deletions(w, n, func(d string) {
 		for _, cand := range s.near[d] {
 			if !sameStart(w, cand) || len(cand) > len(w)+n || len(w) > len(cand)+n {
 				continue
 			}
 			c, trade := s.canonical[cand]
-			if !trade {
-				c = cand
-			}
 			dist := distance(w, cand)
 			if dist > min(reach(len(cand)), reach(len(w))) || len(w) < shortest && !lacksMiddle(w, cand) && !sameLetters(w, cand) {
 				continue
+			}
+			if !trade {
+				c = cand
+			}
+			if _, weak := s.weak[cand]; weak {
+				dist++ // a word of the trade's own comes first
 			}
 			switch {
 			case dist < best:

@@ -138,10 +138,10 @@ func (p *parse) unitAt(token int) *lexicon.Unit {
 	return nil
 }
 
-// alone holds that a message is a number and at most small words: "it's 31".
+// alone holds that a sentence is a number and at most small words: "it's 31".
 func (p *parse) alone(q *quantity) bool {
 	for k := range p.t {
-		if k >= q.from && k < q.to || p.t[k].Kind == lex.Mark {
+		if k >= q.from && k < q.to || p.t[k].Kind == lex.Mark || p.sentence[k] != p.sentence[q.core] {
 			continue
 		}
 		_, small := p.listed("small", k)

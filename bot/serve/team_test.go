@@ -337,3 +337,8 @@ func TestACaseInTheTeamChannel(t *testing.T) {
 		}
 	})
 }
+
+const (
+	checkWithin = 10 * time.Second
+	checkEvery  = 10 * time.Millisecond
+)

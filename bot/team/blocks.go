@@ -10,7 +10,7 @@ import (
 )
 
 // What the provider takes. Sources: its block reference (50 blocks a message, 3000
-// characters a section's text, 150 a header, 2000 a field, 10 fields, 75 a button or
+// characters a section's text, 150 a header, 2000 a field, 75 a button or
 // option, 100 options); text alone 4000 advised, 40,000 the most. All blocks of a
 // message together about 13,000, which no page of the provider's says (issue 2509
 // of its JavaScript framework).
@@ -18,7 +18,6 @@ const (
 	mostBlocks  = 50
 	mostSection = 3000
 	mostHeader  = 150
-	mostField   = 2000
 	mostOption  = 75
 	mostOptions = 100
 	mostPlain   = 3000
@@ -27,15 +26,29 @@ const (
 
 // cut shortens a text to so many characters of the provider's count, escaped.
 func cut(text string, most int) string {
-	if utf8.RuneCountInString(Escape(text)) <= most {
+	text = strings.ToValidUTF8(text, "?")
+	if utf8.RuneCountInString(text) <= most && escaped(text) <= most {
 		return text
 	}
 	runes := []rune(text)
-	for len(runes) > 0 && utf8.RuneCountInString(Escape(string(runes)))+1 > most {
-		over := utf8.RuneCountInString(Escape(string(runes))) + 1 - most
-		runes = runes[:max(0, len(runes)-max(1, over/5))]
+	runes = runes[:min(len(runes), most)]
+	for len(runes) > 0 && escaped(string(runes))+1 > most {
+		over := escaped(string(runes)) + 1 - most
+		runes = runes[:max(0, len(runes)-max(1, over/len("&amp;")))]
 	}
 	return string(runes) + "…"
+}
+
+func escaped(text string) int { return utf8.RuneCountInString(Escape(text)) }
+
+func oneLine(text string) string { return strings.Join(strings.Fields(text), " ") }
+
+// bold is one line in bold.
+func bold(text string, most int) string {
+	if text = oneLine(text); text == "" {
+		return ""
+	}
+	return "*" + Escape(cut(text, most)) + "*"
 }
 
 // markup is text in the provider's markup, in which nothing is made a link or a
@@ -49,6 +62,9 @@ func section(text string) slack.Block { return slack.NewSectionBlock(markup(text
 // marked is a line in the provider's markup.
 func marked(l reply.Line) string {
 	text := Escape(l.Text)
+	if l.Kind == reply.CautionLine || l.Kind == reply.AskLine || l.Kind == reply.WordsLine {
+		text = strings.TrimSpace(text) // marks hold only around a letter
+	}
 	switch {
 	case strings.TrimSpace(text) == "":
 		return text
@@ -66,7 +82,9 @@ func marked(l reply.Line) string {
 
 // sections puts lines into as few blocks as they fit, never cutting a line that
 // fits one.
-func sections(lines []reply.Line) []slack.Block {
+func sections(lines []reply.Line) []slack.Block { return sectionsWithin(lines, mostMessage) }
+
+func sectionsWithin(lines []reply.Line, most int) []slack.Block {
 	var out []slack.Block
 	var text strings.Builder
 	size := 0
@@ -77,7 +95,7 @@ func sections(lines []reply.Line) []slack.Block {
 		text.Reset()
 		size = 0
 	}
-	for _, l := range fitting(lines) {
+	for _, l := range fitting(lines, most) {
 		for _, piece := range split(l) {
 			m := marked(piece)
 			if n := utf8.RuneCountInString(m) + 1; size+n > mostSection {
@@ -95,7 +113,7 @@ func sections(lines []reply.Line) []slack.Block {
 // one, so that bold and the like hold for each.
 func split(l reply.Line) []reply.Line {
 	var out []reply.Line
-	for text := range strings.SplitSeq(l.Text, "\n") {
+	for text := range strings.SplitSeq(strings.ToValidUTF8(l.Text, "?"), "\n") {
 		for {
 			head := cut(text, mostSection-20)
 			if head == text {
@@ -111,8 +129,7 @@ func split(l reply.Line) []reply.Line {
 }
 
 // fitting leaves lines out, never a caution, until the rest fits one message.
-func fitting(lines []reply.Line) []reply.Line {
-	left := mostMessage
+func fitting(lines []reply.Line, left int) []reply.Line {
 	for _, l := range lines {
 		if l.Kind == reply.CautionLine {
 			left -= len([]rune(marked(l))) + 1
@@ -154,7 +171,7 @@ func plain(lines []reply.Line) string {
 // typedBlocks show what a person typed as it is: rich text elements hold plain
 // characters, no markup, so that nothing in it can ping, link or look like ours.
 func typedBlocks(who, text string) []slack.Block {
-	out := []slack.Block{slack.NewContextBlock("", markup("*"+Escape(cut(who, mostField))+"*"))}
+	out := []slack.Block{slack.NewContextBlock("", markup(bold(who, mostShort)))}
 	var pieces []slack.RichTextSectionElement
 	for rest := []rune(cut(text, mostMessage-mostSection)); len(rest) > 0; {
 		n := min(len(rest), mostSection)

@@ -69,6 +69,8 @@ func cardOf(head caselog.Case, entries []caselog.Entry) Card {
 const (
 	mostFindings = 4
 	mostNumbers  = 6
+	mostShort    = 400
+	mostLong     = 1000
 )
 
 func (c *Card) stands(a talk.Answer) {
@@ -81,7 +83,7 @@ func (c *Card) stands(a talk.Answer) {
 		case l.Kind == reply.CautionLine:
 			c.Cautions = append(c.Cautions, l)
 		case l.Kind == reply.FindingLine && len(c.Findings) < mostFindings:
-			c.Findings = append(c.Findings, l.Text)
+			c.Findings = append(c.Findings, cut(l.Text, mostLong))
 		case l.Kind == reply.NumberLine && len(c.Numbers) < mostNumbers && !strings.HasPrefix(l.Text, "("):
 			c.Numbers = append(c.Numbers, l.Text)
 		}
@@ -148,14 +150,14 @@ func (c Card) Plain() string {
 
 // Blocks are the card in the provider's blocks.
 func (c Card) Blocks() []slack.Block {
-	out := []slack.Block{slack.NewHeaderBlock(slack.NewTextBlockObject(slack.PlainTextType, cut(c.title(), mostHeader), false, false))}
-	out = append(out, section("*"+Escape(cut(c.standing(), mostField))+"*"+c.about()))
+	out := []slack.Block{slack.NewHeaderBlock(slack.NewTextBlockObject(slack.PlainTextType, cut(oneLine(c.title()), mostHeader), false, false))}
+	out = append(out, section(bold(c.standing(), mostShort)+c.about()))
 	open := c.Closed.IsZero()
 	if open {
 		out = append(out, sections(c.Cautions)...)
 		out = append(out, c.findings()...)
 		if c.Next != "" {
-			out = append(out, section("*"+Escape(cut(c.Next, mostField))+"*"))
+			out = append(out, section(bold(c.Next, mostLong)))
 		}
 	}
 	if c.Link != "" {
@@ -174,7 +176,7 @@ func (c Card) about() string {
 	if c.InHand != "" {
 		parts = append(parts, "in hand: "+c.InHand)
 	}
-	return "\n" + Escape(cut(strings.Join(parts, " · "), mostField))
+	return "\n" + Escape(cut(oneLine(strings.Join(parts, " · ")), mostShort))
 }
 
 func (c Card) findings() []slack.Block {
@@ -185,7 +187,7 @@ func (c Card) findings() []slack.Block {
 	if len(c.Numbers) > 0 {
 		var fields []*slack.TextBlockObject
 		for _, n := range c.Numbers {
-			fields = append(fields, markup(Escape(cut(n, mostField))))
+			fields = append(fields, markup(Escape(cut(n, mostShort))))
 		}
 		out = append(out, slack.NewSectionBlock(nil, fields, nil))
 	}

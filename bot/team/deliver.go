@@ -208,7 +208,11 @@ func (t *Team) whisper(ctx context.Context, o caselog.Outgoing, channel string, 
 }
 
 func (s speech) message() message {
-	m := message{text: plain(s.Lines), blocks: sections(s.Lines), alarm: s.Alarm}
+	most := mostMessage
+	if s.Typed != "" {
+		most -= mostTyped
+	}
+	m := message{text: plain(s.Lines), blocks: sectionsWithin(s.Lines, most), alarm: s.Alarm}
 	if s.Typed != "" {
 		m.blocks = append(m.blocks, preformatted(s.Typed))
 	}
@@ -221,11 +225,14 @@ func (s speech) message() message {
 	return m
 }
 
+// mostTyped is how much is shown of text letter for letter.
+const mostTyped = mostMessage / 2
+
 // preformatted shows text letter for letter, such as a mistake under its line.
 func preformatted(text string) slack.Block {
 	return slack.NewRichTextBlock("", &slack.RichTextPreformatted{
 		Type:     slack.RTEPreformatted,
-		Elements: []slack.RichTextSectionElement{slack.NewRichTextSectionTextElement(cut(text, mostMessage/2), nil)},
+		Elements: []slack.RichTextSectionElement{slack.NewRichTextSectionTextElement(cut(text, mostTyped), nil)},
 	})
 }
 

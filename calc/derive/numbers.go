@@ -90,6 +90,10 @@ func (rec *Record) fluid(out *Result) *props.Fluid {
 		out.Doubts = append(out.Doubts, Doubt{Fact: vocab.Refrigerant, Fault: WrongRefrigerant, Why: "Topped with something else: no table fits a mix. What is in it?"})
 		return nil
 	}
+	if rec.Circumstances[vocab.GasUnsure] {
+		out.Doubts = append(out.Doubts, Doubt{Fact: vocab.Refrigerant, Fault: WrongRefrigerant, Why: "Nobody is sure it is " + name + ". What is in it?"})
+		return nil
+	}
 	f, err := props.Lookup(name)
 	if err != nil {
 		out.Doubts = append(out.Doubts, Doubt{Fact: vocab.Refrigerant, Why: name + " is not a refrigerant I have numbers for."})

@@ -155,6 +155,7 @@ type CauseRule struct {
 	Prior  float64            `yaml:"prior"`   // nats
 	ByType map[string]float64 `yaml:"by_type"` // compressor type → nats instead
 	Root   string             `yaml:"root_of"` // the mode it acts through: leads it only while that shows no mark
+	Yields When               `yaml:"yields"`  // how much of a mark that takes; any will do when left out
 
 	origin
 }

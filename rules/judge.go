@@ -89,7 +89,7 @@ func (j *judge) opened() bool {
 			return true
 		}
 	}
-	return j.told(vocab.OpenedUp)
+	return j.told(vocab.OpenedUp, vocab.ScrollBroken)
 }
 
 func (j *judge) dead(opened bool) bool {

@@ -59,6 +59,9 @@ func (f *File) conditions() []*When {
 	for i := range f.Signs {
 		all = append(all, &f.Signs[i].When, &f.Signs[i].Unless)
 	}
+	for i := range f.Causes {
+		all = append(all, &f.Causes[i].Yields)
+	}
 	for i := range f.RuledOut {
 		all = append(all, &f.RuledOut[i].When, &f.RuledOut[i].Unless)
 	}

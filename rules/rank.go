@@ -58,6 +58,9 @@ func before(x, y *weighed) bool {
 // that one shows its mark.
 func (j *judge) modeBeforeRoot() {
 	root := j.weights[0].cause.Root
+	if yields := &j.weights[0].cause.Yields; !yields.empty() && !yields.holds(j.e) {
+		return
+	}
 	for i, w := range j.weights {
 		if root != "" && w.cause.Name.Value == root && w.marked && !w.out && w.positive && w.score >= likelyFrom {
 			copy(j.weights[1:i+1], j.weights[:i])

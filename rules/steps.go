@@ -17,11 +17,31 @@ func (j *judge) steps() {
 			break
 		}
 	}
+	j.plan(active)
+	j.plan(j.level())
+}
+
+func (j *judge) plan(active []string) {
 	for _, s := range j.set.plan {
 		if j.applies(s, active) && !hasTopic(j.out.Plan, s.Topic.Value) {
 			j.out.Plan = append(j.out.Plan, Topic{Code: s.Topic.Value, Text: j.set.topics[s.Topic.Value]})
 		}
 	}
+}
+
+// level lists the causes that stand as good as level with the first, which the plan
+// protects from as well.
+func (j *judge) level() (names []string) {
+	first := j.out.Causes[0]
+	if j.treated() != first.Name {
+		return nil
+	}
+	for _, c := range j.out.Causes[1:] {
+		if c.Standing == Possible && c.Score > first.Score-aheadBy {
+			names = append(names, c.Name)
+		}
+	}
+	return names
 }
 
 func (j *judge) applies(s *Step, active []string) bool {

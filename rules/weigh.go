@@ -91,8 +91,8 @@ func (g *Sign) holds(e *env) float64 {
 func (w *weighed) add(g *Sign, s *speech, factor float64, background bool) {
 	text := s.text
 	if factor < 0 {
-		if s.weight < 0 {
-			return // a sign that is absent says nothing for what it would speak against
+		if s.weight < 0 || g.Background {
+			return // a sign that is absent says nothing for what it would speak against; a background one says nothing at all
 		}
 		text = "no " + g.Title
 	}

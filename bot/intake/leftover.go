@@ -317,8 +317,12 @@ func (p *parse) loneFraction(q *quantity) {
 	}
 }
 
-// isAge: "compressor semi, 16 yrs": years beside the machine, in the part or the one before.
+// isAge: "compressor semi, 16 yrs": years beside the machine, in the part or the one
+// before; "third one in two years" is how often, not how old.
 func (p *parse) isAge(q *quantity) bool {
+	if p.is(q.from-1, "in", "within", "last", "past", "every") {
+		return false
+	}
 	if !p.t[q.numTo].Is("years") && !p.is(q.from-1, "de") || p.is(q.to, "ago", "warranty", "experience", "garantia", "in") {
 		return false
 	}

@@ -74,7 +74,7 @@ func Lines(a talk.Answer) []Line {
 		add(FindingLine, finding(f))
 	}
 	for _, n := range a.Numbers {
-		if !n.Minor || a.Full {
+		if told(n, a.Full) {
 			add(NumberLine, number(n, a.Full))
 		}
 	}
@@ -97,6 +97,9 @@ func Lines(a talk.Answer) []Line {
 	}
 	return out
 }
+
+// told: a number is said now, and not only when more is asked for.
+func told(n talk.Number, full bool) bool { return full || !n.Minor && !n.Known }
 
 // heading is the case and what was read, with what was assumed.
 func heading(a talk.Answer) string {
@@ -242,7 +245,7 @@ func number(n talk.Number, full bool) string {
 func notes(a talk.Answer) string {
 	var out []string
 	for _, n := range a.Numbers {
-		if n.Minor && !a.Full {
+		if !told(n, a.Full) {
 			continue
 		}
 		for note := range strings.SplitSeq(n.Note, "; ") {

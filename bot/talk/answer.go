@@ -74,6 +74,7 @@ type Number struct {
 	Note      string     `json:"note,omitempty"`       // what was assumed on the way
 	Under     bool       `json:"under,omitempty"`      // a finding rests on it
 	Minor     bool       `json:"minor,omitempty"`      // said only when more is asked for
+	Known     bool       `json:"known,omitempty"`      // said before on this case, and the same still
 }
 
 func echoes(m intake.Message) []Echo {

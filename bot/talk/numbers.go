@@ -64,8 +64,8 @@ func numberLines(v view, before map[worth]float64) []Number {
 		for _, load := range []derive.Load{"", derive.FullLoad, derive.MinLoad} {
 			if n, ok := last[name][load]; ok {
 				was, said := before[worth{n.Name, n.Load, n.Visit}]
-				minor := i >= minorFrom || said && was == n.Value && v.j.Standing != "healthy"
-				out = append(out, Number{Label: numberLabel(n), Value: n.Value, Unit: n.Unit, PlusMinus: n.PlusMinus, Note: n.Note, Beside: riserWords(n, last, v.rec), Minor: minor && !under[name], Under: under[name]})
+				known := said && was == n.Value && !under[name] && v.j.Standing != "healthy"
+				out = append(out, Number{Label: numberLabel(n), Value: n.Value, Unit: n.Unit, PlusMinus: n.PlusMinus, Note: n.Note, Beside: riserWords(n, last, v.rec), Minor: i >= minorFrom && !under[name], Known: known, Under: under[name]})
 			}
 		}
 	}

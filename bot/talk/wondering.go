@@ -27,7 +27,7 @@ func (s *step) wondering() {
 	found := false
 	for i := range a.Numbers {
 		if named(a.Numbers[i].Label) {
-			a.Numbers[i].Minor, found = false, true
+			a.Numbers[i].Minor, a.Numbers[i].Known, found = false, false, true
 		}
 	}
 	a.Missing = slices.DeleteFunc(a.Missing, func(m string) bool {

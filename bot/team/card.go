@@ -77,6 +77,9 @@ func (c *Card) stands(a talk.Answer) {
 	for i := range a.Cautions {
 		a.Cautions[i].Known = false // whole, whether said before or not
 	}
+	for i := range a.Numbers {
+		a.Numbers[i].Known = false
+	}
 	c.Cautions, c.Findings, c.Numbers, c.Next = nil, nil, nil, ""
 	for _, l := range reply.Lines(talk.Answer{Cautions: a.Cautions, Findings: a.Findings, Numbers: a.Numbers}) {
 		switch {

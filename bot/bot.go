@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 
 	"coldcase/bot/caselog"
 	"coldcase/bot/talk"
@@ -144,6 +145,10 @@ func (h *handling) keep(c talk.Case, turn talk.Turn) (string, error) {
 		}
 		reply := caselog.Entry{At: h.in.At, Kind: caselog.KindReply, By: "coldcase", Channel: h.in.Channel, Text: text, Body: body}
 		if err := h.shelf.append(c.Number, append(turn.Entries, reply), turn, h.in.At); err != nil {
+			return "", err
+		}
+		c.Entries = slices.Concat(c.Entries, turn.Entries)
+		if err := h.shelf.followUps(c, turn.Person.Name); err != nil {
 			return "", err
 		}
 	}

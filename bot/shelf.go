@@ -3,14 +3,12 @@ package bot
 import (
 	"encoding/json"
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
 	"coldcase/bot/caselog"
 	"coldcase/bot/casenumber"
 	"coldcase/bot/talk"
-	"coldcase/bot/watch"
 	"coldcase/refdata/vocab"
 )
 
@@ -52,19 +50,6 @@ func (s shelf) append(n casenumber.Number, entries []caselog.Entry, turn talk.Tu
 	}
 	if err := s.tx.SaveCase(head); err != nil {
 		return err
-	}
-	visits, err := s.tx.Visits(n)
-	if err != nil {
-		return err
-	}
-	if err := s.visited(n, entries, visits, at); err != nil {
-		return err
-	}
-	for i, v := range turn.Visits {
-		visit := caselog.Visit{Case: n, Visit: len(visits) + i + 1, Due: v.Due, Wanted: v.Wants, Person: turn.Person.Name}
-		if err := s.tx.SaveVisit(visit); err != nil {
-			return err
-		}
 	}
 	return s.tx.Append(n, entries)
 }
@@ -124,19 +109,27 @@ func (s shelf) remember(p talk.Person) error {
 	return s.tx.SavePerson(kept)
 }
 
-// visited marks the follow-up visit that new readings belong to as done.
-func (s shelf) visited(n casenumber.Number, fresh []caselog.Entry, visits []caselog.Visit, at time.Time) error {
-	if len(visits) == 0 || !slices.ContainsFunc(fresh, func(e caselog.Entry) bool { return e.Kind == caselog.KindReading }) {
+// followUps keeps the visits of a case as its entries have them.
+func (s shelf) followUps(c talk.Case, person string) error {
+	all := c.FollowUps()
+	if len(all) == 0 {
 		return nil
 	}
-	entries, err := s.tx.Entries(n)
+	rows, err := s.tx.Visits(c.Number)
 	if err != nil {
 		return err
 	}
-	began := slices.IndexFunc(entries, func(e caselog.Entry) bool { return e.Kind == caselog.KindVisit })
-	if began < 0 {
-		return nil
+	for i, f := range all {
+		row := caselog.Visit{Case: c.Number, Visit: i + 1, Due: f.Due, Wanted: f.Wants, Person: person}
+		if i < len(rows) {
+			if row = rows[i]; row.Done.Equal(f.Done) {
+				continue
+			}
+		}
+		row.Done = f.Done
+		if err := s.tx.SaveVisit(row); err != nil {
+			return err
+		}
 	}
-	_, _, err = watch.Came(s.tx, n, entries[began].At, at)
-	return err
+	return nil
 }

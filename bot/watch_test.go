@@ -1,6 +1,7 @@
 package bot_test
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -46,4 +47,45 @@ func TestAWatchSaysWhatCreeps(t *testing.T) {
 		assert.Equal(t, start.Add(9*day+time.Minute), visits[4].Due)
 		return nil
 	}))
+}
+
+// A compressor change starts the watch by itself; with the last visit in and nothing
+// creeping it is said to be over. What set or fulfilled a visit can be taken back.
+func TestAChangedCompressorIsWatchedToItsEnd(t *testing.T) {
+	b := newBot(t)
+	start := time.Date(2026, 3, 2, 14, 0, 0, 0, time.UTC)
+	const good = "suct 28 line 8, suction filter drop 1 psi"
+	say := func(after time.Duration, text string) string {
+		said, err := b.Handle(t.Context(), caselog.Inbound{Source: "terminal", Person: "Ines", Text: text, At: start.Add(after)})
+		require.NoError(t, err)
+		return said
+	}
+	done := func() (all []bool) {
+		require.NoError(t, b.Store.View(t.Context(), func(x caselog.Tx) error {
+			visits, err := x.Visits(1)
+			for _, v := range visits {
+				all = append(all, !v.Done.IsZero())
+			}
+			return err
+		}))
+		return all
+	}
+	const day = 24 * time.Hour
+	assert.NotContains(t, say(0, "R448A freezer 2 @ Harbor Lane Fish, will change the compressor tomorrow"), "Follow-up")
+	assert.Empty(t, done(), "a planned change is none")
+	said := say(time.Hour, "compressor changed, "+good)
+	assert.Contains(t, said, "Follow-up visits by Wed 4 Mar, Mon 9 Mar, Wed 1 Apr, Sun 31 May. I remind you.")
+	assert.Equal(t, []bool{false, false, false, false}, done())
+	assert.Contains(t, say(61*time.Minute, "undo"), "Took back")
+	assert.Equal(t, []bool{true, true, true, true}, done(), "nobody is reminded of a watch that was taken back")
+	say(62*time.Minute, "compressor changed, "+good)
+	require.Equal(t, []bool{true, true, true, true, false, false, false, false}, done())
+	for i, after := range []time.Duration{2 * day, 7 * day, 30 * day, 90 * day} {
+		said = say(after+2*time.Hour, "case 1-3 "+good)
+		assert.True(t, done()[4+i], after)
+		assert.Equal(t, i == 3, strings.Contains(said, "The watch is over: all 4 follow-up visits are in and nothing creeps."), said)
+	}
+	say(90*day+3*time.Hour, "undo")
+	assert.False(t, done()[7], "the readings that fulfilled it were taken back")
+	assert.Contains(t, say(90*day+3*time.Hour, "watch"), "done Wed 4 Mar")
 }

@@ -59,6 +59,7 @@ type (
 	}
 	// VisitBody is a follow-up visit that is to come.
 	VisitBody struct {
+		Of    int       `json:"of,omitempty"` // seq of the message that set it
 		Due   time.Time `json:"due"`
 		Name  string    `json:"name"`
 		Wants []string  `json:"wants,omitempty"`
@@ -84,13 +85,13 @@ func (c Case) LastHeard() time.Time {
 	return t
 }
 
-// takenBack are the seqs of the messages that were undone.
-func (c Case) takenBack() map[int]bool {
-	gone := map[int]bool{}
+// takenBack are the seqs of the messages that were undone, and when.
+func (c Case) takenBack() map[int]time.Time {
+	gone := map[int]time.Time{}
 	for _, e := range c.Entries {
 		var b CorrectionBody
 		if e.Kind == caselog.KindCorrection && json.Unmarshal(e.Body, &b) == nil && b.TakesBack > 0 {
-			gone[b.TakesBack] = true
+			gone[b.TakesBack] = e.At
 		}
 	}
 	return gone
@@ -106,7 +107,7 @@ func (c Case) Record() (*record.Builder, error) {
 			if err := json.Unmarshal(e.Body, &body); err != nil {
 				return nil, fmt.Errorf("case %v, entry %d: %w", c.Number, e.Seq, err)
 			}
-			if !gone[body.Of] {
+			if _, undone := gone[body.Of]; !undone {
 				b.Add(body.Message, e.At)
 			}
 		case caselog.KindReply:
@@ -125,7 +126,7 @@ func (c Case) Record() (*record.Builder, error) {
 func (c Case) lastOf(by string) (caselog.Entry, bool) {
 	gone := c.takenBack()
 	for _, e := range slices.Backward(c.Entries) {
-		if e.Kind == caselog.KindMessage && e.By == by && !gone[e.Seq] && c.readFrom(e.Seq) {
+		if _, undone := gone[e.Seq]; !undone && e.Kind == caselog.KindMessage && e.By == by && c.readFrom(e.Seq) {
 			return e, true
 		}
 	}
@@ -149,18 +150,6 @@ func (c Case) warned(now time.Time) map[string]bool {
 		}
 		for _, k := range a.Cautions {
 			out[k.Code] = true
-		}
-	}
-	return out
-}
-
-// visits are the follow-up visits that were set.
-func (c Case) visits() []VisitBody {
-	var out []VisitBody
-	for _, e := range c.Entries {
-		var v VisitBody
-		if e.Kind == caselog.KindVisit && json.Unmarshal(e.Body, &v) == nil {
-			out = append(out, v)
 		}
 	}
 	return out

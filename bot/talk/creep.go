@@ -1,9 +1,6 @@
 package talk
 
 import (
-	"time"
-
-	"coldcase/bot/caselog"
 	"coldcase/bot/watch"
 	"coldcase/calc/derive"
 	"coldcase/refdata/followup"
@@ -36,8 +33,7 @@ func (s *step) creeping(v *view) {
 		wants = append(wants, t.Band.Number)
 	}
 	body := VisitBody{Due: soon, Name: "one more in 48 hours", Wants: wants}
-	s.log(caselog.KindVisit, us, body, s.in.At)
-	s.visits = append(s.visits, body)
+	s.setVisit(body)
 }
 
 // Creeps tells what creeps over the visits of a case's watch, and where the case
@@ -46,20 +42,10 @@ func (c Case) Creeps(rec derive.Record, res derive.Result, j rules.Judgement, s 
 	if len(c.visits()) == 0 {
 		return nil, j.Standing
 	}
-	since, numbers := watch.Since(rec, res.Numbers, c.watched())
+	since, numbers := watch.Since(rec, res.Numbers, c.Watched())
 	creeps := watch.Creeping(since, numbers, s)
 	if len(creeps) > 0 && (j.Standing == "healthy" || j.Standing == "undetermined") {
 		return creeps, "suspect"
 	}
 	return creeps, j.Standing
-}
-
-// watched is when the watch of the case began.
-func (c Case) watched() time.Time {
-	for _, e := range c.Entries {
-		if e.Kind == caselog.KindVisit {
-			return e.At
-		}
-	}
-	return time.Time{}
 }

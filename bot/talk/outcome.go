@@ -7,7 +7,6 @@ import (
 
 	"coldcase/bot/caselog"
 	"coldcase/calc/derive"
-	"coldcase/refdata/followup"
 	"coldcase/refdata/vocab"
 )
 
@@ -145,32 +144,6 @@ func (s *step) titles() []string {
 	}
 	slices.Sort(out)
 	return out
-}
-
-// watch starts the follow-up visits of the case, or shows them.
-func (s *step) watch() {
-	if len(s.c.Entries) == 0 {
-		s.say("No case to watch yet. Send readings or what you see and I open one.")
-		return
-	}
-	s.answer.Case = s.c.Number.String()
-	s.logMessage(s.in)
-	due := s.c.visits()
-	if len(due) == 0 {
-		visits, err := followup.Visits()
-		if err != nil {
-			s.err = err
-			return
-		}
-		for _, v := range visits {
-			body := VisitBody{Due: s.in.At.Add(v.Within), Name: v.Name, Wants: v.Wants}
-			s.log(caselog.KindVisit, us, body, s.in.At)
-			due, s.visits = append(due, body), append(s.visits, body)
-		}
-	}
-	for _, v := range due {
-		s.say(upper(v.Name) + ", by " + v.Due.Format("Mon 2 Jan") + ": " + wanted(v.Wants))
-	}
 }
 
 func wanted(keys []string) string {

@@ -34,7 +34,6 @@ type Turn struct {
 	Read    []intake.Message // what was read of each message filed
 	Facts   vocab.Facts      // said in this turn: unit, site, refrigerant …
 	Cause   string           // of the case that was closed in this turn
-	Visits  []VisitBody      // follow-up visits that were set in this turn
 }
 
 // step is a turn in the making.
@@ -50,7 +49,8 @@ type step struct {
 	before  map[worth]float64 // its numbers, then
 	answer  Answer
 	cause   string // the confirmed one, when the case is closed
-	visits  []VisitBody
+	swapped bool   // the compressor had been changed before this turn
+	due     int    // follow-up visits that were open then
 	err     error
 }
 
@@ -88,7 +88,7 @@ func (h *Helper) Step(c Case, p Person, req Request, in Incoming, earlier []stri
 		last := s.answer
 		s.p.Last = &last
 	}
-	t := Turn{Entries: s.fresh, Person: s.p, Answer: s.answer, Read: s.read, Facts: vocab.Facts{}, Cause: s.cause, Visits: s.visits}
+	t := Turn{Entries: s.fresh, Person: s.p, Answer: s.answer, Read: s.read, Facts: vocab.Facts{}, Cause: s.cause}
 	for _, m := range s.read {
 		maps.Copy(t.Facts, m.Facts)
 	}
@@ -141,6 +141,7 @@ func (s *step) remember() {
 	}
 	rec := b.Record()
 	s.was, s.before = rec.Facts[vocab.Refrigerant], worths(derive.Numbers(rec))
+	s.swapped, s.due = rec.Circumstances[vocab.CompressorChanged], s.c.openVisits()
 }
 
 // file puts one message and what was read of it on the case.
@@ -193,6 +194,7 @@ func (s *step) stand() {
 		return
 	}
 	s.creeping(&v)
+	s.watching(v)
 	if len(s.fresh) > 0 {
 		s.log(caselog.KindJudgement, us, judgementBody(v), s.in.At)
 	}

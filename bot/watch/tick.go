@@ -133,18 +133,3 @@ func (w *Watcher) act(t caselog.Tx, v caselog.Visit, c caselog.Case, now time.Ti
 	}
 	return t.SaveVisit(v)
 }
-
-// Came marks the visit that readings of this time belong to as done. start is when
-// the watch began. It is called in the transaction that logs the readings.
-func Came(t caselog.Tx, n caselog.Number, start, at time.Time) (caselog.Visit, bool, error) {
-	visits, err := t.Visits(n)
-	if err != nil {
-		return caselog.Visit{}, false, err
-	}
-	v, ok := Fulfilled(visits, start, at)
-	if !ok {
-		return v, false, nil
-	}
-	v.Done = at
-	return v, true, t.SaveVisit(v)
-}

@@ -1,0 +1,156 @@
+package talk
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+	"time"
+
+	"coldcase/bot/caselog"
+	"coldcase/bot/watch"
+	"coldcase/refdata/followup"
+	"coldcase/refdata/vocab"
+)
+
+// FollowUp is a follow-up visit as it stands.
+type FollowUp struct {
+	VisitBody
+	Done time.Time // when its readings came, or the message that set it was taken back
+	Gone bool      // taken back
+}
+
+// FollowUps are all that were ever set, in order, as they stand: the readings that
+// fulfil one may be taken back, and so may the message that set it.
+func (c Case) FollowUps() []FollowUp {
+	gone, start := c.takenBack(), c.Watched()
+	var all []FollowUp
+	var rows []caselog.Visit
+	for _, e := range c.Entries {
+		switch e.Kind {
+		case caselog.KindVisit:
+			var v VisitBody
+			if json.Unmarshal(e.Body, &v) != nil {
+				continue // a reminder
+			}
+			f := FollowUp{VisitBody: v}
+			if at, undone := gone[v.Of]; undone && v.Of > 0 {
+				f.Done, f.Gone = at, true
+			}
+			all = append(all, f)
+			rows = append(rows, caselog.Visit{Visit: len(all), Due: v.Due, Done: f.Done})
+		case caselog.KindReading:
+			var b ReadingBody
+			if json.Unmarshal(e.Body, &b) != nil {
+				continue
+			}
+			if _, undone := gone[b.Of]; undone {
+				continue
+			}
+			if v, ok := watch.Fulfilled(rows, start, e.At); ok {
+				rows[v.Visit-1].Done, all[v.Visit-1].Done = e.At, e.At
+			}
+		}
+	}
+	return all
+}
+
+// visits are the follow-up visits that stand.
+func (c Case) visits() (out []VisitBody) {
+	for _, f := range c.FollowUps() {
+		if !f.Gone {
+			out = append(out, f.VisitBody)
+		}
+	}
+	return out
+}
+
+// openVisits counts the visits whose readings have not come.
+func (c Case) openVisits() (n int) {
+	for _, f := range c.FollowUps() {
+		if f.Done.IsZero() {
+			n++
+		}
+	}
+	return n
+}
+
+// Watched is when the watch of the case began.
+func (c Case) Watched() time.Time {
+	gone := c.takenBack()
+	for _, e := range c.Entries {
+		var v VisitBody
+		if e.Kind != caselog.KindVisit || json.Unmarshal(e.Body, &v) != nil {
+			continue // a reminder
+		}
+		if _, undone := gone[v.Of]; !undone {
+			return e.At
+		}
+	}
+	return time.Time{}
+}
+
+// watching starts the watch when the compressor has been changed, and says when it
+// has come to a good end.
+func (s *step) watching(v view) {
+	if len(s.read) == 0 {
+		return
+	}
+	swapped := v.rec.Circumstances[vocab.CompressorChanged] && !s.swapped
+	switch open := s.c.openVisits(); {
+	case swapped && open == 0:
+		s.startWatch()
+		var days []string
+		for _, b := range s.c.visits() {
+			if b.Due.After(s.in.At) {
+				days = append(days, b.Due.Format("Mon 2 Jan"))
+			}
+		}
+		s.say("Follow-up visits by " + strings.Join(days, ", ") + ". I remind you.")
+	case open == 0 && s.due > 0 && len(v.creeps) == 0:
+		s.say(fmt.Sprintf("The watch is over: all %d follow-up visits are in and nothing creeps.", len(s.c.visits())))
+	}
+}
+
+// startWatch sets the visits of the setting.
+func (s *step) startWatch() {
+	visits, err := followup.Visits()
+	if err != nil {
+		s.err = err
+		return
+	}
+	for _, v := range visits {
+		s.setVisit(VisitBody{Due: s.in.At.Add(v.Within), Name: v.Name, Wants: v.Wants})
+	}
+}
+
+// setVisit belongs to the message in hand: it goes when that is taken back.
+func (s *step) setVisit(body VisitBody) {
+	for _, e := range s.c.Entries {
+		if e.Kind == caselog.KindMessage {
+			body.Of = e.Seq
+		}
+	}
+	s.log(caselog.KindVisit, us, body, s.in.At)
+}
+
+// watch starts the follow-up visits of the case, or shows them.
+func (s *step) watch() {
+	if len(s.c.Entries) == 0 {
+		s.say("No case to watch yet. Send readings or what you see and I open one.")
+		return
+	}
+	s.answer.Case = s.c.Number.String()
+	s.logMessage(s.in)
+	if len(s.c.visits()) == 0 {
+		s.startWatch()
+	}
+	for _, f := range s.c.FollowUps() {
+		switch line := upper(f.Name) + ", by " + f.Due.Format("Mon 2 Jan") + ": "; {
+		case f.Gone:
+		case !f.Done.IsZero():
+			s.say(line + "done " + f.Done.Format("Mon 2 Jan") + ".")
+		default:
+			s.say(line + wanted(f.Wants))
+		}
+	}
+}

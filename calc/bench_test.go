@@ -73,7 +73,9 @@ func (m *message) everything() (err error) {
 	d := pipe.Duty{Fluid: m.fluid, State: gas, Viscosity: pipe.GasViscosity(m.fluid, gas), Flow: flow, Least: units.Percent(33)}
 	_, e = pipe.Try(d, m.riser, units.Feet(26))
 	keep(e)
-	run := pipe.LiquidRun{Tube: m.liquidTube, Flow: flow, Viscosity: units.PascalSeconds(140e-6), Equivalent: units.Feet(140), Lift: units.Feet(10), Before: units.PSI(2), After: units.PSI(3)}
+	liquid, e := m.fluid.LiquidAtBubble(m.liquid)
+	keep(e)
+	run := pipe.LiquidRun{Tube: m.liquidTube, Flow: flow, Viscosity: pipe.LiquidViscosity(m.fluid, liquid), Equivalent: units.Feet(140), Lift: units.Feet(10), Before: units.PSI(2), After: units.PSI(3)}
 	_, e = pipe.LiquidLine(m.fluid, m.liquidP, m.liquid, run)
 	keep(e)
 	_, _, e = protect.SumpMargin(m.fluid, f(60), m.suction)

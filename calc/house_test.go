@@ -24,7 +24,7 @@ func TestFormulasAreDocumentedAndHaveExamples(t *testing.T) {
 		docs, examples := formulasOf(t, pkg)
 		for name, doc := range docs {
 			total++
-			for _, heading := range []string{"Range:", "Error:", "Source:"} {
+			for _, heading := range []string{"In:", "Out:", "Range:", "Error:", "Within:", "Source:"} {
 				assert.Contains(t, doc, heading, "%s.%s", pkg, name)
 			}
 			assert.True(t, examples["Example"+name], "%s.%s has no example", pkg, name)

@@ -149,21 +149,12 @@ func (g *group) riser(s stream) {
 	if !g.has(vocab.RiserHeight) {
 		return
 	}
-	drop, err := pipe.Friction(s.flow, s.gas.Rho, g.viscosity(s.gas), t, units.Length(g.si(vocab.RiserHeight)))
+	drop, err := pipe.Friction(s.flow, s.gas.Rho, pipe.GasViscosity(g.fluid, s.gas), t, units.Length(g.si(vocab.RiserHeight)))
 	if err != nil {
 		return
 	}
 	us, si := measured{drop.PSI(), units.CodePSI, 0}, measured{drop.KPa(), units.CodeKPa, 0}
 	g.put(RiserPressureDrop, FullLoad, us, si, s.note, append(from, vocab.RiserHeight)...)
-}
-
-// viscosity of the state, or the trade's middle figure where no correlation
-// answers: an error of 1.3 times in it moves friction by about 5 %.
-func (g *group) viscosity(s props.State) units.Viscosity {
-	if s.Phase == props.Liquid {
-		return units.PascalSeconds(140e-6) // trade-basis 2.6: liquid 60-240 uPas
-	}
-	return units.PascalSeconds(12e-6) // trade-basis 2.6: gas 11-15 uPas
 }
 
 // liquidNumbers are the static loss of the lift and the margin against flashing.
@@ -224,7 +215,7 @@ func (g *group) liquidFriction(liquid props.State) (units.PressureDelta, bool) {
 	if g.has(vocab.LiquidRun) {
 		length += units.Length(g.si(vocab.LiquidRun))
 	}
-	length = units.Length(1.5 * float64(length)) // fittings not counted: half as much again, common practice (trade-basis 2.6)
-	drop, err := pipe.Friction(s.flow, liquid.Rho, g.viscosity(liquid), t, length)
+	length = pipe.WithFittings(length) // common practice (trade-basis 2.6)
+	drop, err := pipe.Friction(s.flow, liquid.Rho, pipe.LiquidViscosity(g.fluid, liquid), t, length)
 	return drop, err == nil
 }

@@ -193,13 +193,13 @@ func ExampleSizeDischargeRiser() {
 func ExampleDoubleRiser() {
 	pair, err := pipe.DoubleRiser(rack(), units.Feet(34))
 	fmt.Printf("%s and %s, both lose %.1f F, %v\n", pair.Small.Nominal, pair.Large.Nominal, pair.LossBoth.DegreesF(), err)
-	// Output: 1-1/8 and 1-3/8, both lose 1.8 F, <nil>
+	// Output: 1-1/8 and 1-3/8, both lose 1.9 F, <nil>
 }
 
 func ExampleGasViscosity() {
 	d := duty()
 	fmt.Printf("%.1f uPas\n", float64(pipe.GasViscosity(d.Fluid, d.State))*1e6)
-	// Output: 9.6 uPas
+	// Output: 10.1 uPas
 }
 
 func ExampleLiquidViscosity() {

@@ -31,12 +31,16 @@ func Velocity(m units.MassFlow, rho units.Density, t tube.Tube) (units.Velocity,
 	return units.Velocity(float64(m) / (float64(rho) * float64(t.Bore()))), nil
 }
 
-// OilFilm is the density of the oil-rich liquid film on a riser's wall. Within
-// -2..+7 % of the recalled R22 tables and -12..+21 % of the R134a suction table,
-// hence the margins of the verdict (trade-basis 2.3).
+// OilFilm is the density of the oil-rich liquid film on a riser's wall.
 //
+// In:     nothing
+// Out:    density
 // Range:  the sizes and pressures of the recalled tables; R744 is extrapolated
 // Error:  none
+// Within: -2..+7 % of the recalled R22 tables and -12..+21 % of the R134a suction
+//
+//	table, hence the margins of the verdict (trade-basis 2.3)
+//
 // Source: own fit to the recalled tables (trade-basis 2.3)
 func OilFilm() units.Density { return units.KilogramsPerCubicMeter(limits.Value("oil_film_kg_m3")) }
 

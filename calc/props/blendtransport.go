@@ -20,7 +20,7 @@ type blendPart struct {
 	same spot // at the blend's tau and delta
 }
 
-func (f *Fluid) blendParts(s *spot) ([maxParts]blendPart, error) {
+func (f *Fluid) blendParts(s spot) ([maxParts]blendPart, error) {
 	var parts [maxParts]blendPart
 	tau, delta := f.m.tRed/s.t, s.rho/f.m.rhoRed
 	for i, c := range f.m.parts {
@@ -43,7 +43,7 @@ func conductivityUnit(mass, t, rho float64) float64 {
 	return math.Sqrt(t/mass) * math.Pow(rho, 2.0/3)
 }
 
-func (f *Fluid) blendViscosity(s *spot) (float64, error) {
+func (f *Fluid) blendViscosity(s spot) (float64, error) {
 	parts, err := f.blendParts(s)
 	if err != nil {
 		return 0, err
@@ -53,7 +53,7 @@ func (f *Fluid) blendViscosity(s *spot) (float64, error) {
 	dense := 0.0
 	for i, c := range f.m.parts {
 		thin[i] = parts[i].t.viscosity.dilute(s.t)
-		dense += f.m.x[i] * parts[i].t.viscosity.dense(&parts[i].same) / viscosityUnit(c.molarMass, c.tRed, c.rhoRed)
+		dense += f.m.x[i] * parts[i].t.viscosity.dense(parts[i].same) / viscosityUnit(c.molarMass, c.tRed, c.rhoRed)
 	}
 	sum := 0.0
 	for i := range n {
@@ -74,7 +74,7 @@ func (f *Fluid) wilke(eta *[maxParts]float64, i int) float64 {
 	return sum
 }
 
-func (f *Fluid) blendConductivity(s *spot) (float64, error) {
+func (f *Fluid) blendConductivity(s spot) (float64, error) {
 	parts, err := f.blendParts(s)
 	if err != nil {
 		return 0, err
@@ -86,8 +86,8 @@ func (f *Fluid) blendConductivity(s *spot) (float64, error) {
 	sum, dense := 0.0, 0.0
 	for i, c := range f.m.parts {
 		v := &parts[i].t.conductivity
-		sum += f.m.x[i] * v.dilute(&parts[i].thin) / f.wilke(&eta, i)
-		dense += f.m.x[i] * v.dense(&parts[i].same) / conductivityUnit(c.molarMass, c.tRed, c.rhoRed)
+		sum += f.m.x[i] * v.dilute(parts[i].thin) / f.wilke(&eta, i)
+		dense += f.m.x[i] * v.dense(parts[i].same) / conductivityUnit(c.molarMass, c.tRed, c.rhoRed)
 	}
 	v := sum + dense*conductivityUnit(f.m.molarMass, f.m.tRed, f.m.rhoRed)
 	return positive(v, "conductivity", f.Name())

@@ -32,17 +32,17 @@ func predictedViscosity(c *component) (*corresponding, error) {
 
 func (v *corresponding) dilute(t float64) float64 { return v.molecule.dilute(t) }
 
-func (v *corresponding) dense(s *spot) float64 {
+func (v *corresponding) dense(s spot) float64 {
 	ref := v.reference.m
 	t0, rho0 := s.conformal(ref)
 	at := ref.spot(t0, rho0*v.psi.at(s.rho/v.psiRed))
 	f, h := s.t/t0, rho0/s.rho
-	return v.reference.viscosity.dense(&at) * math.Sqrt(f) * math.Pow(h, -2.0/3) * math.Sqrt(s.m.molarMass/ref.molarMass)
+	return v.reference.viscosity.dense(at) * math.Sqrt(f) * math.Pow(h, -2.0/3) * math.Sqrt(s.m.molarMass/ref.molarMass)
 }
 
 // conformal finds where the reference fluid has the same alphar and Z. Thin gas
 // fixes neither: there the start by the critical points stands.
-func (s *spot) conformal(ref *model) (t0, rho0 float64) {
+func (s spot) conformal(ref *model) (t0, rho0 float64) {
 	c, r := s.m.parts[0], ref.parts[0]
 	t0, rho0 = s.t*r.tCrit/c.tCrit, s.rho*r.rhoCrit/c.rhoCrit
 	missAt := func(t, rho float64) (spot, float64, float64) {

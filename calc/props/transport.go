@@ -20,6 +20,9 @@ var transports sync.Map // sheet name → func() (*pureTransport, error)
 
 // transportOf reads the transport models of a pure or pseudo-pure fluid once.
 func transportOf(name string) (*pureTransport, error) {
+	if load, ok := transports.Load(name); ok {
+		return load.(func() (*pureTransport, error))()
+	}
 	load, _ := transports.LoadOrStore(name, sync.OnceValues(func() (*pureTransport, error) { return loadTransport(name) }))
 	return load.(func() (*pureTransport, error))()
 }
@@ -46,11 +49,11 @@ func loadTransport(name string) (*pureTransport, error) {
 	return t, err
 }
 
-func (t *pureTransport) viscosityAt(s *spot) float64 {
+func (t *pureTransport) viscosityAt(s spot) float64 {
 	return t.viscosity.dilute(s.t) + t.viscosity.dense(s)
 }
 
-func (t *pureTransport) conductivityAt(s *spot) float64 {
+func (t *pureTransport) conductivityAt(s spot) float64 {
 	v := &t.conductivity
 	return v.dilute(s) + v.dense(s) + v.peak(s, t.viscosityAt(s))
 }
@@ -105,7 +108,7 @@ func (f *Fluid) TransportDoubt() string {
 
 // transport evaluates the published correlation, or where a blend has none the
 // rule for blends.
-func (f *Fluid) transport(s State, what string, published func(*pureTransport, *spot) float64, blend func(*Fluid, *spot) (float64, error)) (float64, error) {
+func (f *Fluid) transport(s State, what string, published func(*pureTransport, spot) float64, blend func(*Fluid, spot) (float64, error)) (float64, error) {
 	at, err := f.transportSpot(s, what)
 	if err != nil {
 		return 0, err
@@ -115,10 +118,10 @@ func (f *Fluid) transport(s State, what string, published func(*pureTransport, *
 		return 0, err
 	}
 	if t == nil {
-		return blend(f, &at)
+		return blend(f, at)
 	}
 	at = t.m.spot(at.t, at.rho)
-	return positive(published(t, &at), what, f.Name())
+	return positive(published(t, at), what, f.Name())
 }
 
 // ownTransport is the published correlation of this fluid, of a blend that of

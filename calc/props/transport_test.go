@@ -20,10 +20,10 @@ func TestCheckTransport(t *testing.T) {
 		s := k.m.spot(r.num(t, "T_K"), r.num(t, "rho_mol_m3"))
 		r["refrigerant"] = r["component"]
 		if r["viscosity_Pa_s"] != "" {
-			misses.note(r, "viscosity", relative(k.viscosityAt(&s), r.num(t, "viscosity_Pa_s")), tol)
+			misses.note(r, "viscosity", relative(k.viscosityAt(s), r.num(t, "viscosity_Pa_s")), tol)
 		}
 		if r["conductivity_W_mK"] != "" {
-			misses.note(r, "conductivity", relative(k.conductivityAt(&s), r.num(t, "conductivity_W_mK")), tol)
+			misses.note(r, "conductivity", relative(k.conductivityAt(s), r.num(t, "conductivity_W_mK")), tol)
 		}
 	}
 	misses.report(t)
@@ -89,9 +89,9 @@ func TestBlendTransport(t *testing.T) {
 		s, err := at(temp)
 		require.NoError(t, err)
 		spot := f.m.spot(float64(s.T), float64(s.Rho)/f.m.molarMass)
-		eta, err := f.blendViscosity(&spot)
+		eta, err := f.blendViscosity(spot)
 		require.NoError(t, err)
-		lambda, err := f.blendConductivity(&spot)
+		lambda, err := f.blendConductivity(spot)
 		require.NoError(t, err)
 		for what, off := range map[string]float64{
 			" viscosity": relative(eta, r.num(t, "viscosity_Pa_s")), " conductivity": relative(lambda, r.num(t, "conductivity_W_mK")),
@@ -125,7 +125,7 @@ func TestPeakThatBlendsLack(t *testing.T) {
 					rho, most = at.rhoLiq, step.liquid
 				}
 				x := k.m.spot(at.t, rho)
-				share := k.conductivity.peak(&x, k.viscosityAt(&x)) / k.conductivityAt(&x)
+				share := k.conductivity.peak(x, k.viscosityAt(x)) / k.conductivityAt(x)
 				t.Logf("%-10s %v at %.3f Tc: %4.1f %%", name, s, step.reduced, 100*share)
 				assert.LessOrEqual(t, share, most, "%s %v at %v Tc", name, s, step.reduced)
 			}

@@ -10,7 +10,7 @@ import (
 // density and what density adds, both in Pa s.
 type viscosity interface {
 	dilute(t float64) float64
-	dense(s *spot) float64
+	dense(s spot) float64
 }
 
 func readViscosity(sheet *refrigerant.Sheet, c *component) (viscosity, error) {
@@ -43,12 +43,12 @@ type denseGas struct {
 	zero       func(t float64) float64
 	firstTerms powerSum // of T*, times eta0 rho N_A sigma^3
 	avogadro   float64
-	rest       func(s *spot) float64
+	rest       func(s spot) float64
 }
 
 func (v *denseGas) dilute(t float64) float64 { return v.zero(t) }
 
-func (v *denseGas) dense(s *spot) float64 {
+func (v *denseGas) dense(s spot) float64 {
 	first := 0.0
 	if v.avogadro != 0 {
 		// J.C. Rainwater, D.G. Friend, Phys. Rev. A 36 (1987) 4062.
@@ -110,13 +110,13 @@ func readDilute(b *block, k molecule, c *component) func(float64) float64 {
 
 // readHildebrand is a polynomial in delta and tau with a free-volume term whose
 // close-packed density is delta0 (Batschinski, Hildebrand).
-func readHildebrand(b *block) func(*spot) float64 {
+func readHildebrand(b *block) func(spot) float64 {
 	tRed, rhoRed := b.number("residual", "T_red_K"), b.number("residual", "rho_red_mol_m3")
 	const poly, free = "residual.poly", "residual.free_volume"
 	a, d, t, gamma, l := b.list(poly, "a"), b.list(poly, "d"), b.list(poly, "t"), b.list(poly, "gamma"), b.list(poly, "l")
 	f, fd, ft := b.list(free, "f"), b.list(free, "d"), b.list(free, "t")
 	num, den := b.powers("residual.delta0_num", "g", "h"), b.powers("residual.delta0_den", "p", "q")
-	return func(s *spot) float64 {
+	return func(s spot) float64 {
 		delta, tau := s.rho/rhoRed, tRed/s.t
 		sum := 0.0
 		for i := range a {
@@ -136,7 +136,7 @@ func readHildebrand(b *block) func(*spot) float64 {
 
 // readFriction is the friction theory of Quinones-Cisneros and Deiters (2006):
 // attractive and repulsive pressure, in bar, drag on each other.
-func readFriction(b *block) func(*spot) float64 {
+func readFriction(b *block) func(spot) float64 {
 	const at = "residual"
 	tRed, c1, c2 := b.number(at, "T_red_K"), b.number(at, "c1"), b.number(at, "c2")
 	var k [6][]float64
@@ -147,7 +147,7 @@ func readFriction(b *block) func(*spot) float64 {
 		}
 	}
 	n := [6]float64{b.number(at, "Na"), b.number(at, "Nr"), 1, b.number(at, "Naa"), b.number(at, "Nrr"), b.number(at, "Nii")}
-	return func(s *spot) float64 {
+	return func(s spot) float64 {
 		tau := tRed / s.t
 		psi1, psi2 := math.Exp(tau)-c1, math.Exp(tau*tau)-c2
 		drag := func(i int) float64 { return (k[i][0] + k[i][1]*psi1 + k[i][2]*psi2) * math.Pow(tau, n[i]) }
@@ -162,11 +162,11 @@ func readFriction(b *block) func(*spot) float64 {
 }
 
 // readCarbonDioxide is the background of Laesecke and Muzny (2017).
-func readCarbonDioxide(b *block) func(*spot) float64 {
+func readCarbonDioxide(b *block) func(spot) float64 {
 	const at = "residual"
 	c1, c2, gamma := b.number(at, "c1"), b.number(at, "c2"), b.number(at, "gamma")
 	rhoTL, k, triple := b.number(at, "rho_tL_kg_m3"), b.number(at, "K"), b.number(at, "T_t_K")
-	return func(s *spot) float64 {
+	return func(s spot) float64 {
 		tr, rr := s.t/triple, s.rho*s.m.molarMass/rhoTL
 		scale := math.Pow(rhoTL, 2.0/3) * math.Sqrt(s.m.gasR*triple) / (math.Pow(s.m.molarMass, 1.0/6) * k)
 		return scale * (c1*tr*rr*rr*rr + (rr*rr+math.Pow(rr, gamma))/(tr-c2))
@@ -185,7 +185,7 @@ type entropyScaled struct {
 
 func (v *entropyScaled) dilute(t float64) float64 { return v.molecule.dilute(t) }
 
-func (v *entropyScaled) dense(s *spot) float64 {
+func (v *entropyScaled) dense(s spot) float64 {
 	x := s.rho * s.m.gasR * (s.h.t - s.h.a) / v.ref
 	l := 1 / (1 + math.Exp(-100*(x-v.crossover)))
 	ln := l*polynomial(v.liquid, x) + (1-l)*polynomial(v.vapor, x)

@@ -33,7 +33,7 @@ func (v *freeVolume) at(t, rhoMolM3 float64) float64 {
 }
 
 func (v *freeVolume) dilute(t float64) float64 { return v.unit * v.thin(t) }
-func (v *freeVolume) dense(s spot) float64    { return v.at(s.t, s.rho) - v.dilute(s.t) }
+func (v *freeVolume) dense(s spot) float64     { return v.at(s.t, s.rho) - v.dilute(s.t) }
 
 func readFreeVolumeViscosity(b *block) *freeVolume {
 	const micro = 1e-6
@@ -79,7 +79,7 @@ func readChung(b *block, k molecule) *chung {
 }
 
 func (v *chung) dilute(t float64) float64 { return v.at(t, 0) }
-func (v *chung) dense(s spot) float64    { return v.at(s.t, s.rho) - v.at(s.t, 0) }
+func (v *chung) dense(s spot) float64     { return v.at(s.t, s.rho) - v.at(s.t, 0) }
 
 func (v *chung) at(t, rho float64) float64 {
 	x := 1.2593 * t / v.tC

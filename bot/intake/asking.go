@@ -51,8 +51,19 @@ func (p *parse) isAsking() bool {
 		if _, ok := p.listed("asking", k); ok || p.t[k].Text == "?" {
 			return true
 		}
+		if _, ok := p.listed("asking_first", k); ok && p.beginsPart(k) {
+			return true
+		}
 	}
 	return false
+}
+
+// beginsPart: token k is the first of its part between commas, a "so" or "ok" aside.
+func (p *parse) beginsPart(k int) bool {
+	for k > 0 && p.chunk[k-1] == p.chunk[k] && p.is(k-1, "so", "ok", "hey", "and", "but", "also") {
+		k--
+	}
+	return k == 0 || p.chunk[k-1] != p.chunk[k]
 }
 
 func (p *parse) saysAny(phrases *lex.Phrases) bool {

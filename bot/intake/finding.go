@@ -25,25 +25,27 @@ func (p *parse) findFindings() {
 	for i := range conditions {
 		p.pairUp(&conditions[i], parts, conditions)
 	}
-	p.whichReed(parts)
+	p.whichReed()
 	if p.m.Findings[vocab.ReedBrokenSuction] || p.m.Findings[vocab.ReedBrokenDischarge] {
 		delete(p.m.Findings, vocab.ReedBroken)
 	}
 }
 
 // whichReed: "reed broken, the discharge one": the side is named after it.
-func (p *parse) whichReed(parts []mention) {
+func (p *parse) whichReed() {
 	if !p.m.Findings[vocab.ReedBroken] {
 		return
 	}
-	for i := range parts {
-		f, names := parts[i].part.True["broken"]
-		if !names || f != vocab.ReedBrokenSuction && f != vocab.ReedBrokenDischarge || p.use[parts[i].From] != unused {
+	for k := range p.t {
+		f := vocab.ReedBrokenSuction
+		if p.is(k, "discharge") {
+			f = vocab.ReedBrokenDischarge
+		} else if !p.is(k, "suction") {
 			continue
 		}
-		if _, told := p.m.Findings[f]; !told && !p.is(parts[i].From-1, "not", "no", "or", "maybe") {
+		if _, told := p.m.Findings[f]; !told && p.is(k+1, "one", "side", "ones") && p.use[k] == unused && !p.is(k-1, "not", "no", "or", "maybe") {
 			p.m.Findings[f] = true
-			p.mark(parts[i].From, parts[i].To, named)
+			p.mark(k, k+2, named)
 		}
 	}
 }

@@ -471,7 +471,11 @@ func (p *parse) saysSupplyText(a, b *quantity) bool {
 
 // roughly notes "about", "-ish", and the doubt of "either 28 or 82".
 func (p *parse) roughly(q *quantity) {
-	if from, ok := p.listedBefore("approx_before", q.from); ok {
+	before := q.from
+	if p.is(before-1, "a") && q.spoken {
+		before-- // "about a hundred and ten"
+	}
+	if from, ok := p.listedBefore("approx_before", before); ok {
 		q.approx, q.from = true, from
 	}
 	if end, ok := p.listed("approx_after", q.to); ok {

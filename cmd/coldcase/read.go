@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 	"sort"
 	"strings"
 
@@ -19,7 +20,11 @@ func runRead(_ context.Context, c console, args []string) error {
 	if err := parseFlags(f, args); err != nil {
 		return err
 	}
-	reader, err := intake.BuiltIn()
+	s, err := readSettings()
+	if err != nil {
+		return err
+	}
+	reader, err := loadWords(s.Lexicon)
 	if err != nil {
 		return err
 	}
@@ -55,11 +60,7 @@ type readingObject struct {
 
 func readObject(m intake.Message) readingObject {
 	o := readingObject{Readings: []vocab.Reading{}, Facts: m.Facts, Findings: m.Findings, Asks: m.Asks, Unread: m.Unread}
-	readings := m.Readings
-	if m.Question != nil {
-		readings = m.Question.Given
-	}
-	for _, r := range readings {
+	for _, r := range allReadings(m) {
 		if _, ok := vocab.Define(r.Key); ok { // a question may name what is no reading
 			o.Readings = append(o.Readings, r.Reading)
 		}
@@ -77,6 +78,28 @@ func readObject(m intake.Message) readingObject {
 		o.Unread = []string{}
 	}
 	return o
+}
+
+// allReadings are those of the message and what its question took of them.
+func allReadings(m intake.Message) []intake.Reading {
+	if m.Question == nil {
+		return m.Readings
+	}
+	all := slices.Clone(m.Readings)
+	for _, g := range m.Question.Given {
+		if !slices.ContainsFunc(all, func(r intake.Reading) bool { return r.Key == g.Key }) {
+			all = append(all, g)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b intake.Reading) int { return begins(a) - begins(b) })
+	return all
+}
+
+func begins(r intake.Reading) int {
+	if r.Span == nil {
+		return 0
+	}
+	return r.Span[0]
 }
 
 // underline shows the message with what was read marked under it.

@@ -84,7 +84,7 @@ func BenchmarkTry(b *testing.B) {
 	require.NoError(b, err)
 	log := iter.Seq2[Logged, error](func(yield func(Logged, error) bool) {
 		for range b.N {
-			if !yield(Logged{Case: "1-3", Record: fullCase()}, nil) {
+			if !yield(Logged{Case: "1-3", Record: func() (derive.Record, error) { return fullCase(), nil }}, nil) {
 				return
 			}
 		}

@@ -72,7 +72,8 @@ func Print(w io.Writer, t rules.Trial) error {
 	return nil
 }
 
-// Logged reads the cases one after the other.
+// Logged reads the cases one after the other; what stands on each is worked out
+// where it is tried.
 func Logged(t caselog.Reader) iter.Seq2[rules.Logged, error] {
 	return func(yield func(rules.Logged, error) bool) {
 		for head, err := range t.Find(caselog.Filter{}) {
@@ -87,15 +88,14 @@ func Logged(t caselog.Reader) iter.Seq2[rules.Logged, error] {
 	}
 }
 
-// recordOf gathers what stands on a logged case.
-func recordOf(t caselog.Reader, head caselog.Case) (derive.Record, error) {
+// recordOf fetches a case, and later gathers what stands on it.
+func recordOf(t caselog.Reader, head caselog.Case) (func() (derive.Record, error), error) {
 	entries, err := t.Entries(head.Number)
-	if err != nil {
-		return derive.Record{}, err
-	}
-	b, err := talk.Case{Number: head.Number, Entries: entries}.Record()
-	if err != nil {
-		return derive.Record{}, err
-	}
-	return b.Record(), nil
+	return func() (derive.Record, error) {
+		b, err := talk.Case{Number: head.Number, Entries: entries}.Record()
+		if err != nil {
+			return derive.Record{}, err
+		}
+		return b.Record(), nil
+	}, err
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"coldcase/bot/caselog"
+	"coldcase/bot/practice"
 )
 
 // demoJob is an invented job, from first text to closed case.
@@ -23,13 +24,26 @@ var demoJob = []struct {
 	{2 * time.Minute, "close liquid slug, new compressor and a suction accumulator"},
 }
 
-func runDemo(ctx context.Context, c console, _ []string) error {
+// demoStart is when the invented job begins.
+var demoStart = time.Date(2026, 3, 2, 9, 12, 0, 0, time.UTC)
+
+func runDemo(ctx context.Context, c console, args []string) error {
+	f := newFlags("demo")
+	cases := f.Int("cases", 0, "fill a casebook with this many invented cases, to try rules on")
+	db := f.String("db", "", "the casebook to fill")
+	seed := f.Uint64("seed", 1, "the same seed gives the same cases")
+	if err := parseFlags(f, args); err != nil {
+		return err
+	}
+	if *cases > 0 {
+		return fillCasebook(ctx, c, *db, *cases, *seed)
+	}
 	b, done, err := throwaway(ctx, c)
 	if err != nil {
 		return err
 	}
 	defer done()
-	at := time.Date(2026, 3, 2, 9, 12, 0, 0, time.UTC)
+	at := demoStart
 	for i, m := range demoJob {
 		at = at.Add(m.after)
 		say, err := b.Handle(ctx, caselog.Inbound{Source: "terminal", ID: fmt.Sprint("demo/", i), Person: "Ines", Text: m.text, At: at})
@@ -38,6 +52,28 @@ func runDemo(ctx context.Context, c console, _ []string) error {
 		}
 		fmt.Fprintf(c.out, "Ines, %s: %s\n\n%s\n\n", at.Format("Mon 15:04"), m.text, indent(say))
 	}
+	return nil
+}
+
+// fillCasebook adds invented cases to a casebook that is named: never by default to
+// the one in use.
+func fillCasebook(ctx context.Context, c console, db string, cases int, seed uint64) error {
+	if db == "" {
+		return wrongUsage("say the casebook to fill with --db")
+	}
+	s, err := readSettings()
+	if err != nil {
+		return err
+	}
+	b, _, err := openBot(ctx, c, s, db)
+	if err != nil {
+		return err
+	}
+	defer closeStore(c, b.Store)
+	if err := practice.Fill(ctx, b.Store, b.Helper(), cases, seed, demoStart); err != nil {
+		return err
+	}
+	fmt.Fprintf(c.out, "%d invented cases in %s.\n", cases, db)
 	return nil
 }
 

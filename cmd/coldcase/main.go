@@ -36,7 +36,7 @@ var (
 func commands() []command {
 	return []command{
 		{"chat", "[--as NAME] [--db FILE]", "the conversation, in this terminal or a pipe", "coldcase chat", runChat},
-		{"demo", "", "plays an invented job from first text to closed case", "coldcase demo", runDemo},
+		{"demo", "[--cases N --db FILE]", "plays an invented job from first text to closed case; --cases fills a casebook to try rules on", "coldcase demo", runDemo},
 		{"read", "[--json]", "shows what is read in each message, one a line", "echo 'suct 28 line 8 on 448' | coldcase read", runRead},
 		{"replay", "--json", "reads one conversation and writes where the case stands", "coldcase replay --json < job.txt", runReplay},
 		{"props", "--csv [--notes]", "properties for rows of states; --notes adds a column of doubts", "coldcase props --csv < states.csv", runProps},
@@ -46,7 +46,7 @@ func commands() []command {
 		{"backup", "FILE", "copies the embedded store while it runs", "coldcase backup cases-copy.db", runBackup},
 		{"forget", "PERSON", "removes a person from the records without breaking them", "coldcase forget Ines", runForget},
 		{"serve", "[--rehearse] [--env FILE]", "the SMS line, team chat, case pages, health and metrics; with no account a local desk to type at; --rehearse plays the SMS line", "coldcase serve", runServe},
-		{"rules", "check [DIR] | test [DIR] | try FILE | names | schema", "checks, tests and explains rule files", "coldcase rules check ./our-rules", runRules},
+		{"rules", "check [DIR] | test [DIR] | try FILE [--db FILE] | propose FILE | names | schema", "checks, tests and explains rule files", "coldcase rules check ./our-rules", runRules},
 	}
 }
 

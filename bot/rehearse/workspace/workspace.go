@@ -206,3 +206,10 @@ func (w *Workspace) reply(rw http.ResponseWriter, body any) {
 	rw.Header().Set("Content-Type", "application/json; charset=utf-8")
 	_, _ = rw.Write(withHost(text, w.FilesAt())) // the caller has gone when this fails
 }
+
+// timeOf a ts.
+func timeOf(ts string) time.Time {
+	var seconds, micros int64
+	_, _ = fmt.Sscanf(ts, "%d.%d", &seconds, &micros) // ours: always both
+	return time.Unix(seconds, micros*1000)
+}

@@ -50,9 +50,9 @@ func (t *Team) card(ctx context.Context, o caselog.Outgoing) (also func(caselog.
 		return nil, false, err
 	}
 	c := cardOf(head, entries)
+	digest, err := digestOf(c.Blocks()) // without the link: each is good for another while
 	c.Link = link
 	m := message{text: c.Plain(), blocks: c.Blocks()}
-	digest, err := digestOf(m)
 	if err != nil || head.Thread != "" && digest == shown {
 		return nil, false, err
 	}
@@ -70,8 +70,8 @@ func (t *Team) card(ctx context.Context, o caselog.Outgoing) (also func(caselog.
 	return func(tx caselog.Tx) error { return tx.SaveNote(cardNote(row.Case), digest) }, true, nil
 }
 
-func digestOf(m message) (string, error) {
-	text, err := json.Marshal(m.blocks)
+func digestOf(blocks []slack.Block) (string, error) {
+	text, err := json.Marshal(blocks)
 	if err != nil {
 		return "", fmt.Errorf("card: %w", err)
 	}

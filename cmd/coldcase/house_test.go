@@ -20,7 +20,7 @@ var layers = []string{"refdata", "calc", "rules", "bot", "cmd"}
 
 // outsides of bot: each brings messages in and answers out, and none knows
 // another.
-var outsides = []string{"bot/sms", "bot/slack", "bot/terminal", "bot/casepage", "bot/rehearse", "bot/desk"}
+var outsides = []string{"bot/sms", "bot/team", "bot/terminal", "bot/casepage", "bot/rehearse", "bot/desk"}
 
 const root = "../.."
 

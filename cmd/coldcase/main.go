@@ -45,7 +45,7 @@ func commands() []command {
 		{"cases", "[--unit U] [--refrigerant R] [--cause C] [--since DATE] [--json [--entries]] [--csv]", "lists logged cases", "coldcase cases --cause liquid_slug", runCases},
 		{"backup", "FILE", "copies the embedded store while it runs", "coldcase backup cases-copy.db", runBackup},
 		{"forget", "PERSON", "removes a person from the records without breaking them", "coldcase forget Ines", runForget},
-		{"serve", "[--rehearse] [--env FILE]", "the SMS line, team chat, case pages, health and metrics; with no account a local desk to type at; --rehearse plays the SMS line", "coldcase serve", runServe},
+		{"serve", "[--rehearse] [--env FILE]", "the SMS line, team chat, case pages, health and metrics; with no account a local desk to type at; --rehearse plays the SMS line and the team chat", "coldcase serve", runServe},
 		{"rules", "check [DIR] | test [DIR] | try FILE [--db FILE] | propose FILE | names | schema", "checks, tests and explains rule files", "coldcase rules check ./our-rules", runRules},
 	}
 }

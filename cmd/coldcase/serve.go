@@ -77,7 +77,7 @@ func (s serveSettings) check() error {
 
 func runServe(ctx context.Context, c console, args []string) error {
 	f := newFlags("serve")
-	rehearsing := f.Bool("rehearse", false, "play the SMS line against a local stand-in")
+	rehearsing := f.Bool("rehearse", false, "play the SMS line and the team chat against local stand-ins")
 	if err := parseFlags(f, args); err != nil {
 		return err
 	}
@@ -235,13 +235,25 @@ func rehearseLine(ctx context.Context, c console, own serveSettings) (err error)
 	if err != nil {
 		return err
 	}
-	account, page, err := server.Rehearsal()
+	line, phones, err := server.Rehearsal()
 	if err != nil {
 		return err
 	}
-	return runServer(ctx, c, server, s, filepath.Join(dir, "cases.db"), people, func(b *bot.Bot, _ *inForce) error {
-		fmt.Fprintf(c.out, "Rehearsal line: %s\nOpen it and type as a phone. Ctrl-C ends it, and its cases go.\n", page)
-		return server.SMS(account, b, people)
+	chat, room, err := server.RehearsalTeam()
+	if err != nil {
+		return err
+	}
+	own.LinkKey, own.PublicURL = rand.Text(), "" // pages go with the rehearsal
+	return runServer(ctx, c, server, s, filepath.Join(dir, "cases.db"), people, func(b *bot.Bot, words *inForce) error {
+		link, err := hangPages(server, b, own, people)
+		if err != nil {
+			return err
+		}
+		if err := server.Team(chat, b, people, serve.TeamParts{Link: link, Rules: words}); err != nil {
+			return err
+		}
+		fmt.Fprintf(c.out, "Rehearsal line: %s\nRehearsal team chat: %s\nOpen them and type as a phone and as a teammate. Ctrl-C ends it, and its cases go.\n", phones, room)
+		return server.SMS(line, b, people)
 	})
 }
 

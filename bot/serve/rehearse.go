@@ -45,7 +45,9 @@ func (s *Server) RehearsalTeam() (account team.Account, page string, err error) 
 	account = team.Account{BotToken: "xoxb-" + rand.Text(), AppToken: "xapp-" + rand.Text(), Channel: "C0TEAM", API: page}
 	room := &workspace.Workspace{BotToken: account.BotToken, AppToken: account.AppToken, Channel: account.Channel, Now: time.Now}
 	s.Pause(0)
-	s.Work(func(ctx context.Context) { s.runPage(ctx, l, (&workspace.Page{Room: room, People: rehearsalTeam}).Handler()) })
+	s.Work(func(ctx context.Context) {
+		s.runPage(ctx, l, (&workspace.Page{Room: room, People: rehearsalTeam}).Handler())
+	})
 	return account, page, nil
 }
 

@@ -70,7 +70,7 @@ func marked(l reply.Line) string {
 		return text
 	case l.Kind == reply.CautionLine:
 		return ":warning: *" + text + "*"
-	case l.Kind == reply.NumberLine:
+	case l.Kind == reply.NumberLine && !strings.HasPrefix(text, "("): // what was assumed stands in brackets
 		return "• " + text
 	case l.Kind == reply.AskLine:
 		return "*" + text + "*"

@@ -175,7 +175,7 @@ func (c Card) about() string {
 	if c.Refrigerant != "" {
 		parts = append(parts, c.Refrigerant)
 	}
-	parts = append(parts, "opened by "+c.OpenedBy+" "+c.Opened.UTC().Format("2 Jan 2006 15:04 MST"))
+	parts = append(parts, "opened by "+c.OpenedBy+" "+c.Opened.Format("2 Jan 2006 15:04 MST"))
 	if c.InHand != "" {
 		parts = append(parts, "in hand: "+c.InHand)
 	}

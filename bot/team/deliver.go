@@ -50,6 +50,7 @@ func (t *Team) card(ctx context.Context, o caselog.Outgoing) (also func(caselog.
 		return nil, false, err
 	}
 	c := cardOf(head, entries)
+	c.Opened = c.Opened.In(t.zone())
 	digest, err := digestOf(c.Blocks()) // without the link: each is good for another while
 	c.Link = link
 	m := message{text: c.Plain(), blocks: c.Blocks()}

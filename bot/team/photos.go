@@ -44,9 +44,8 @@ type photoRow struct {
 
 // photoBody is the structured form of a photo entry.
 type photoBody struct {
-	SHA256   string `json:"sha256"`
-	Type     string `json:"type"`
-	InThread bool   `json:"in_thread,omitempty"`
+	caselog.PhotoBody
+	InThread bool `json:"in_thread,omitempty"` // it stands in the case's thread already
 }
 
 func inThread(e caselog.Entry) bool {
@@ -132,7 +131,7 @@ func (t *Team) fetchPhoto(ctx context.Context, o caselog.Outgoing) (func(caselog
 		if err != nil {
 			return err
 		}
-		body, err := json.Marshal(photoBody{SHA256: sum, Type: kind, InThread: row.Thread})
+		body, err := json.Marshal(photoBody{PhotoBody: caselog.PhotoBody{SHA256: sum, Type: kind}, InThread: row.Thread})
 		if err != nil {
 			return fmt.Errorf("photo: %w", err)
 		}
@@ -177,13 +176,9 @@ func (l *limited) Write(b []byte) (int, error) {
 // showPhoto puts a picture of the record into its case's thread, once: an earlier
 // try is known by the name of the file.
 func (t *Team) showPhoto(ctx context.Context, o caselog.Outgoing, channel, thread string, e caselog.Entry) error {
-	var body photoBody
-	if err := json.Unmarshal(e.Body, &body); err != nil {
-		return &GivenUp{Err: fmt.Errorf("photo entry: %w", err)}
-	}
 	var m caselog.Media
 	err := t.Store.View(ctx, func(tx caselog.Tx) (err error) {
-		m, err = tx.Media(body.SHA256)
+		m, err = caselog.PhotoAt(tx, o.Case, e.Seq)
 		return err
 	})
 	if err != nil {

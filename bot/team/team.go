@@ -94,3 +94,12 @@ func (t *Team) people() crew.Crew {
 	}
 	return all
 }
+
+// zone is the crew's.
+func (t *Team) zone() *time.Location {
+	zone, err := time.LoadLocation(t.people().TimeZone)
+	if err != nil {
+		return time.UTC
+	}
+	return zone
+}

@@ -35,6 +35,7 @@ func (p *Page) Handler() http.Handler {
 	mux.HandleFunc("POST /say", p.say)
 	mux.HandleFunc("POST /press", p.press)
 	mux.HandleFunc("GET /room.css", func(w http.ResponseWriter, r *http.Request) { http.ServeFileFS(w, r, assets, "assets/room.css") })
+	mux.HandleFunc("GET /favicon.ico", func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(http.StatusNoContent) })
 	p.Room.Routes(mux)
 	safe := http.NewCrossOriginProtection().Handler(mux)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {

@@ -61,7 +61,9 @@ func TestTheTeamSetUpOfTheReadme(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	ended := make(chan int, 1)
 	var said bytes.Buffer
-	go func() { ended <- run(ctx, console{strings.NewReader(""), io.Discard, &said}, []string{"serve", "--env", envFile}) }()
+	go func() {
+		ended <- run(ctx, console{strings.NewReader(""), io.Discard, &said}, []string{"serve", "--env", envFile})
+	}()
 	ready := func() bool {
 		r, err := http.Get("http://" + listen + "/readyz")
 		if err != nil {

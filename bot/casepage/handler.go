@@ -138,9 +138,9 @@ func (p *Pages) open(ctx context.Context, token string, work func(opened) error)
 	})
 }
 
-// story is the case in the units that the reader asks for, else in those of who
+// recall is the case in the units that the reader asks for, else in those of who
 // opened it.
-func (p *Pages) story(r *http.Request, o opened) (Story, error) {
+func recall(r *http.Request, o opened) (Story, error) {
 	entries, err := o.tx.Entries(o.head.Number)
 	if err != nil {
 		return Story{}, err
@@ -149,7 +149,7 @@ func (p *Pages) story(r *http.Request, o opened) (Story, error) {
 	if err != nil {
 		return Story{}, err
 	}
-	return Tell(o.head, entries, p.Helper(), metric)
+	return Recall(o.head, entries, metric)
 }
 
 func (o opened) metric(asked string) (*bool, error) {
@@ -187,8 +187,11 @@ func newNonce() string {
 }
 
 func (p *Pages) page(r *http.Request, o opened) (content, error) {
-	story, err := p.story(r, o)
+	story, err := recall(r, o)
 	if err != nil {
+		return content{}, err
+	}
+	if story, err = story.Tell(p.Helper()); err != nil {
 		return content{}, err
 	}
 	v := story.View(p.Now(), p.Zone)
@@ -214,7 +217,7 @@ func (p *Pages) paper(_ *http.Request, o opened) (content, error) {
 
 func (p *Pages) picture(draw func(Story) (*Picture, error), write func(*Picture) (content, error)) func(*http.Request, opened) (content, error) {
 	return func(r *http.Request, o opened) (content, error) {
-		story, err := p.story(r, o)
+		story, err := recall(r, o)
 		if err != nil {
 			return content{}, err
 		}
@@ -237,7 +240,13 @@ func (p *Pages) cycle(s Story) (*Picture, error) {
 	return c.Draw()
 }
 
-func (p *Pages) trend(s Story) (*Picture, error) { return DrawTrends(s.Trends(p.Zone)) }
+func (p *Pages) trend(s Story) (*Picture, error) {
+	s, err := s.Tell(p.Helper())
+	if err != nil {
+		return nil, err
+	}
+	return DrawTrends(s.Trends(p.Zone))
+}
 
 func asSVG(picture *Picture) (content, error) {
 	svg, err := picture.SVG()

@@ -53,8 +53,8 @@ func (p *Picture) SVG() ([]byte, error) {
 	return append([]byte("<svg"), svg...), nil
 }
 
-// pngDPI gives a picture message 750 pixels across.
-const pngDPI = 180
+// pngDPI gives a picture message 667 pixels across.
+const pngDPI = 160
 
 // PNG writes the picture for a phone or a chat.
 func (p *Picture) PNG(w io.Writer) error {

@@ -22,25 +22,34 @@ type slot struct {
 
 func slotOf(o derive.Observation) slot { return slot{o.Key, o.Visit, o.State} }
 
-// visits are the readings as typed, by visit; one that a later one of the same
-// visit and state replaced is struck out.
+// visits are the readings as typed, by visit; those that a later one of the same
+// visit and state replaced stand beside it, in order.
 func (s Story) visits(zone *time.Location) []Visit {
-	last := make(map[slot]int)
-	for i, o := range s.Record.Observations {
-		last[slotOf(o)] = i
-	}
+	at := map[slot]int{}
 	var out []Visit
-	for i, o := range s.Record.Observations {
+	for _, o := range s.Record.Observations {
 		if len(out) == 0 || out[len(out)-1].Number != o.Visit {
 			out = append(out, Visit{Number: o.Visit, At: o.At.In(zone)})
 		}
 		d, _ := vocab.Define(o.Key)
 		v := &out[len(out)-1]
-		v.Rows = append(v.Rows, ReadingRow{
-			Name: upper(phrases.Label(string(o.Key))), What: d.What, Value: typed(o, d), Note: noteOf(o, d), Replaced: last[slotOf(o)] != i,
-		})
+		row := ReadingRow{Name: upper(phrases.Label(string(o.Key))), What: what(o, d), Value: typed(o, d)}
+		if i, had := at[slotOf(o)]; had {
+			v.Rows[i].replace(row)
+			continue
+		}
+		at[slotOf(o)] = len(v.Rows)
+		v.Rows = append(v.Rows, row)
 	}
 	return out
+}
+
+func (r *ReadingRow) replace(by ReadingRow) {
+	if r.Earlier != "" {
+		r.Earlier += ", "
+	}
+	by.Earlier = r.Earlier + r.Value
+	*r = by
 }
 
 func typed(o derive.Observation, d vocab.Definition) string {
@@ -50,21 +59,22 @@ func typed(o derive.Observation, d vocab.Definition) string {
 	return strconv.FormatFloat(o.Value, 'f', -1, 64) + " " + talk.UnitWord(o.Unit)
 }
 
-func noteOf(o derive.Observation, d vocab.Definition) string {
-	var notes []string
+// what says a reading in anybody's words, with what is to be known about it.
+func what(o derive.Observation, d vocab.Definition) string {
+	text := d.What
 	if o.State == vocab.Standing && (d.Quantity == vocab.GaugePressure || d.Quantity == vocab.Temperature) {
-		notes = append(notes, "machine at rest")
+		text += "; machine at rest"
 	}
 	if o.Assumed {
-		notes = append(notes, "unit assumed")
+		text += "; unit assumed"
 	}
 	if o.Approx {
-		notes = append(notes, "approximate")
+		text += "; approximate"
 	}
 	if o.Settling {
-		notes = append(notes, "not settled yet")
+		text += "; not settled yet"
 	}
-	return strings.Join(notes, ", ")
+	return text
 }
 
 // numberRows are the last values of the visit that is going on.

@@ -25,18 +25,18 @@ func undone(entries []caselog.Entry) map[int]bool {
 // fit is the text of an entry as it may be shown to an owner: no phone number.
 func fit(e caselog.Entry) string { return crew.MaskAll(e.Text) }
 
+// told is what one message told besides readings, in words.
+type told struct {
+	entry caselog.Entry
+	heard []string
+}
+
 // happened is what was seen and told, in order, as it was understood; readings have
 // their own place, and what was taken back did not happen.
 func (s Story) happened(zone *time.Location) []Happening {
 	var out []Happening
-	for _, e := range s.Entries {
-		var b talk.ReadingBody
-		if e.Kind != caselog.KindReading || json.Unmarshal(e.Body, &b) != nil || s.takenBack[b.Of] {
-			continue
-		}
-		if heard := talk.Heard(b.Message); len(heard) > 0 {
-			out = append(out, Happening{At: e.At.In(zone), By: crew.MaskAll(e.By), Text: upper(strings.Join(heard, "; ")) + "."})
-		}
+	for _, t := range s.told {
+		out = append(out, Happening{At: t.entry.At.In(zone), By: crew.MaskAll(t.entry.By), Text: upper(strings.Join(t.heard, "; ")) + "."})
 	}
 	return out
 }
@@ -87,9 +87,19 @@ func (s Story) messages(zone *time.Location) []Message {
 		}
 		switch e.Kind {
 		case caselog.KindMessage, caselog.KindReply, caselog.KindCorrection, caselog.KindOutcome, caselog.KindVisit, caselog.KindPhoto:
-			ours := e.Kind == caselog.KindReply || e.Kind == caselog.KindVisit
-			out = append(out, Message{At: e.At.In(zone), By: crew.MaskAll(e.By), Channel: e.Channel, Text: fit(e), Ours: ours, TakenBack: s.takenBack[e.Seq]})
+			out = append(out, s.message(e, zone))
 		}
 	}
 	return out
+}
+
+func (s Story) message(e caselog.Entry, zone *time.Location) Message {
+	m := Message{At: e.At.In(zone), By: crew.MaskAll(e.By), Side: "theirs", Text: fit(e), TakenBack: s.takenBack[e.Seq]}
+	if e.Kind == caselog.KindReply || e.Kind == caselog.KindVisit {
+		m.Side = "ours"
+	}
+	if e.Channel != "" {
+		m.By += ", " + e.Channel
+	}
+	return m
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"coldcase/bot/caselog"
+	"coldcase/bot/intake"
 	"coldcase/bot/talk"
 	"coldcase/bot/watch"
 	"coldcase/calc/derive"
@@ -25,29 +26,39 @@ type Story struct {
 	Judgement rules.Judgement
 	Creeps    []watch.Trend
 
+	told      []told       // what was seen and told, readings aside
 	takenBack map[int]bool // seqs of the messages that were undone
 	watch     followup.Setting
 }
 
-// Tell works a case out by the words and rules in force. metric is the reader's
-// choice of units for what is computed; nil follows what was typed.
-func Tell(head caselog.Case, entries []caselog.Entry, h *talk.Helper, metric *bool) (Story, error) {
+// Recall gathers what stands on a case. metric is the reader's choice of units for
+// what is computed; nil follows what was typed.
+func Recall(head caselog.Case, entries []caselog.Entry, metric *bool) (Story, error) {
 	s := Story{Head: head, Entries: entries, takenBack: undone(entries)}
-	c := talk.Case{Number: head.Number, Entries: entries}
-	b, err := c.Record()
+	b, err := talk.Case{Number: head.Number, Entries: entries}.RecordEach(func(e caselog.Entry, m intake.Message) {
+		if heard := talk.Heard(m); len(heard) > 0 {
+			s.told = append(s.told, told{e, heard})
+		}
+	})
 	if err != nil {
 		return s, fmt.Errorf("case page: %w", err)
 	}
 	if metric != nil {
 		b.SetMetric(*metric)
 	}
+	s.Record = b.Record()
+	return s, nil
+}
+
+// Tell works a case out by the words and rules in force.
+func (s Story) Tell(h *talk.Helper) (Story, error) {
+	var err error
 	if s.watch, err = followup.BuiltIn(); err != nil {
 		return s, fmt.Errorf("case page: %w", err)
 	}
-	s.Record = b.Record()
 	s.Numbers = derive.Numbers(s.Record)
 	s.Judgement = h.Rules.Judge(s.Record, s.Numbers)
-	s.Creeps, s.Judgement.Standing = c.Creeps(s.Record, s.Numbers, s.Judgement, s.watch)
+	s.Creeps, s.Judgement.Standing = talk.Case{Number: s.Head.Number, Entries: s.Entries}.Creeps(s.Record, s.Numbers, s.Judgement, s.watch)
 	return s, nil
 }
 

@@ -93,10 +93,10 @@ type Visit struct {
 
 // ReadingRow is one reading as it was typed.
 type ReadingRow struct {
-	Name, What string // in the trade's words, and in anybody's
-	Value      string
-	Note       string // at rest, unit assumed, approximate
-	Replaced   bool
+	Name    string // in the trade's words
+	What    string // in anybody's; at rest, unit assumed, approximate
+	Value   string // the last of the visit
+	Earlier string // those that it replaced, "" when none
 }
 
 // NumberRow is one computed number of the visit that is judged.
@@ -122,8 +122,9 @@ type Photo struct {
 
 // Message is one text in or out.
 type Message struct {
-	At              time.Time
-	By, Channel     string
-	Text            string
-	Ours, TakenBack bool
+	At        time.Time
+	By        string // and over which channel
+	Side      string // theirs, ours
+	Text      string
+	TakenBack bool
 }

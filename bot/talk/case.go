@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"slices"
@@ -99,6 +100,12 @@ func (c Case) takenBack() map[int]time.Time {
 
 // Record gathers what stands on the case.
 func (c Case) Record() (*record.Builder, error) {
+	return c.RecordEach(func(caselog.Entry, intake.Message) {})
+}
+
+// RecordEach gathers what stands on the case, and hands over what was read of each
+// message that stands, with its entry.
+func (c Case) RecordEach(each func(caselog.Entry, intake.Message)) (*record.Builder, error) {
 	gone, b := c.takenBack(), record.New()
 	for _, e := range c.Entries {
 		switch e.Kind {
@@ -109,17 +116,22 @@ func (c Case) Record() (*record.Builder, error) {
 			}
 			if _, undone := gone[body.Of]; !undone {
 				b.Add(body.Message, e.At)
+				each(e, body.Message)
 			}
 		case caselog.KindReply:
-			var said struct { // all that the record wants of an Answer
-				Asked string `json:"asked"`
-			}
-			if json.Unmarshal(e.Body, &said) == nil {
-				b.Asked(said.Asked)
-			}
+			b.Asked(askedIn(e))
 		}
 	}
 	return b, nil
+}
+
+// askedIn is the key that a reply asks for: all that the record wants of an Answer, so
+// the rest of a long one is not decoded. Nothing else in it has that name, and in what
+// is said a quote is never bare.
+func askedIn(e caselog.Entry) string {
+	_, rest, _ := bytes.Cut(e.Body, []byte(`"asked":"`))
+	key, _, _ := bytes.Cut(rest, []byte(`"`))
+	return string(key)
 }
 
 // lastOf is the sender's last message with readings that still stands.

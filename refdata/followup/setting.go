@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"gopkg.in/yaml.v3"
@@ -53,7 +54,9 @@ type Band struct {
 }
 
 // BuiltIn is the setting that comes with the program.
-func BuiltIn() (Setting, error) { return Read(table) }
+func BuiltIn() (Setting, error) { return builtIn() }
+
+var builtIn = sync.OnceValues(func() (Setting, error) { return Read(table) })
 
 // Read reads a setting and refuses what can't stand.
 func Read(text []byte) (Setting, error) {

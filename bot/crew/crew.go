@@ -31,9 +31,16 @@ type Person struct {
 	Zone  string `yaml:"time_zone,omitempty"` // own; "" is the crew's
 }
 
+// Site is a place whose clock differs from the crew's.
+type Site struct {
+	Name string `yaml:"name"`
+	Zone string `yaml:"time_zone"`
+}
+
 // Crew is everybody.
 type Crew struct {
 	TimeZone string   `yaml:"time_zone"`
+	Sites    []Site   `yaml:"sites"`
 	People   []Person `yaml:"people"`
 }
 
@@ -69,6 +76,21 @@ func (c Crew) Zone(p Person) string {
 		}
 	}
 	return "UTC"
+}
+
+// SiteZone is where the clock of a site stands, "" when it is not listed. Letter case,
+// spaces and dashes don't count.
+func (c Crew) SiteZone(site string) string {
+	for _, s := range c.Sites {
+		if site != "" && squeeze(s.Name) == squeeze(site) {
+			return s.Zone
+		}
+	}
+	return ""
+}
+
+func squeeze(name string) string {
+	return strings.NewReplacer(" ", "", "-", "").Replace(strings.ToLower(name))
 }
 
 // Mask shows the last two digits of a phone number: enough to tell two apart.
@@ -112,6 +134,11 @@ func (c Crew) check() error {
 				wrong = append(wrong, fmt.Errorf("crew file: person %d (%s): same name, phone or chat id as %s", i+1, p.Name, other))
 			}
 			seen[key] = p.Name
+		}
+	}
+	for _, site := range c.Sites {
+		if _, err := time.LoadLocation(site.Zone); err != nil || site.Name == "" || site.Zone == "" {
+			wrong = append(wrong, fmt.Errorf("crew file: site %q: needs a name and a time_zone like America/New_York", site.Name))
 		}
 	}
 	if _, err := time.LoadLocation(c.TimeZone); err != nil {

@@ -33,6 +33,16 @@ func TestFindsPeople(t *testing.T) {
 	assert.False(t, ok)
 }
 
+func TestASiteHasItsOwnClock(t *testing.T) {
+	c, err := crew.Read(strings.NewReader(file + "sites:\n  - {name: Quarry Road Market, time_zone: America/Phoenix}\n"))
+	require.NoError(t, err)
+	assert.Equal(t, "America/Phoenix", c.SiteZone("quarry-road market"))
+	assert.Empty(t, c.SiteZone("Harbor Lane Fish"))
+	assert.Empty(t, c.SiteZone(""))
+	_, err = crew.Read(strings.NewReader("sites: [{name: X, time_zone: Mars/Base}]"))
+	assert.ErrorContains(t, err, "site \"X\"")
+}
+
 func TestReportsEveryMistake(t *testing.T) {
 	_, err := crew.Read(strings.NewReader("time_zone: Mars/Base\npeople:\n  - {name: Ines, phone: 555, role: boss}\n  - {name: ines}\n"))
 	for _, want := range []string{"Mars/Base", "+15550100", "tech or lead", "same name"} {

@@ -3,6 +3,7 @@ package serve_test
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"log/slog"
 	"net/http"
@@ -76,9 +77,15 @@ func TestTheCrewFileChangesWithoutRestart(t *testing.T) {
 	r.say(t, phoneOf(1), reading)
 	require.Len(t, r.heard(phoneOf(1)), 2)
 	assert.Contains(t, r.heard(phoneOf(1))[1], "R448A")
+	status, text := r.get(t, "/readyz")
+	assert.Equal(t, "200 ready\n", fmt.Sprint(status, " ", text))
+	assert.Contains(t, r.metrics(t), "coldcase_crew_file_broken 0")
 	require.NoError(t, os.WriteFile(r.crewFile, []byte("people: [{name: x, phone: 5}]"), 0o600))
 	r.say(t, phoneOf(1), "liq line 92")
 	assert.Len(t, r.heard(phoneOf(1)), 3, "a broken file leaves the last good crew in force")
+	status, text = r.get(t, "/readyz")
+	assert.Equal(t, "200 ready\nbut crew file: not read, the last good one stays in force; the log says why\n", fmt.Sprint(status, " ", text))
+	assert.Contains(t, r.metrics(t), "coldcase_crew_file_broken 1")
 }
 
 func TestNothingIsSentAfterStop(t *testing.T) {

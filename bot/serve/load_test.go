@@ -90,6 +90,7 @@ func startRing(t testing.TB, dir string, people int, provider *rehearse.Provider
 	r.provider.Routes(mux)
 	api := httptest.NewServer(mux)
 	account := sms.Account{SID: r.provider.SID, Token: r.provider.Token, From: r.provider.Number, PublicURL: r.provider.PublicURL, API: api.URL}
+	require.NoError(t, r.server.Crew(file))
 	require.NoError(t, r.server.SMS(account, newBot(t, store), file))
 	require.NoError(t, r.server.Outbox(store, "test"))
 	ctx, cancel := context.WithCancel(t.Context())

@@ -28,6 +28,7 @@ type Server struct {
 	mux      *http.ServeMux
 	listener net.Listener
 	ready    map[string]func() error
+	minor    map[string]func() error
 	works    []func(context.Context)
 	carriers carriers
 	team     *team.Team     // nil without team chat
@@ -41,7 +42,7 @@ func New(listen string, log *slog.Logger) (*Server, error) {
 	if err != nil {
 		return nil, fmt.Errorf("listen: %w", err)
 	}
-	s := &Server{Log: log, Metrics: prometheus.NewRegistry(), mux: http.NewServeMux(), listener: l, ready: map[string]func() error{}, carriers: carriers{}}
+	s := &Server{Log: log, Metrics: prometheus.NewRegistry(), mux: http.NewServeMux(), listener: l, ready: map[string]func() error{}, minor: map[string]func() error{}, carriers: carriers{}}
 	s.mux.HandleFunc("GET /healthz", s.healthz)
 	s.mux.HandleFunc("GET /readyz", s.readyz)
 	s.mux.Handle("GET /metrics", promhttp.HandlerFor(s.Metrics, promhttp.HandlerOpts{}))
@@ -56,6 +57,10 @@ func (s *Server) Route(hang func(*http.ServeMux)) { hang(s.mux) }
 
 // Ready adds a check to /readyz. Its error is shown there: it holds no secret.
 func (s *Server) Ready(name string, check func() error) { s.ready[name] = check }
+
+// Minor adds a check whose trouble is shown in /readyz and does not make it red:
+// what was in force before still is.
+func (s *Server) Minor(name string, check func() error) { s.minor[name] = check }
 
 // Work adds what runs beside the server. It is told to stop by its context when
 // no request is under way any more, and Run waits for it.
@@ -80,6 +85,11 @@ func (s *Server) readyz(w http.ResponseWriter, _ *http.Request) {
 		return
 	}
 	_, _ = fmt.Fprintln(w, "ready")
+	for name, check := range s.minor {
+		if err := check(); err != nil {
+			_, _ = fmt.Fprintf(w, "but %s: %v\n", name, err)
+		}
+	}
 }
 
 // Limits of one request: nobody holds a connection by being slow.

@@ -15,8 +15,11 @@ func (s *Server) watch(store caselog.Store, people *crew.File, say func(caselog.
 	if err != nil {
 		return err
 	}
-	w := &watch.Watcher{Store: store, Setting: setting, Say: say, Clock: time.Now, Log: s.Log, Zone: func(name string) string {
+	w := &watch.Watcher{Store: store, Setting: setting, Say: say, Clock: time.Now, Log: s.Log, Zone: func(site, name string) string {
 		all, _ := people.Now() // the last good crew stays in force
+		if zone := all.SiteZone(site); zone != "" {
+			return zone
+		}
 		who, _ := all.ByName(name)
 		return all.Zone(who)
 	}}

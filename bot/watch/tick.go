@@ -16,7 +16,7 @@ import (
 type Watcher struct {
 	Store   caselog.Store
 	Setting followup.Setting
-	Zone    func(person string) string // of the crew, for visits without one
+	Zone    func(site, person string) string // of the site, else of who is reminded
 	// Say queues the message in the transaction that marks the visit, under a name
 	// that is never queued twice.
 	Say   func(caselog.Tx, Notice) error
@@ -70,29 +70,41 @@ func (n Notice) Text() string {
 
 // Tick does what is due now. One bad visit does not hold the others up.
 func (w *Watcher) Tick(ctx context.Context) error {
-	var open []caselog.Visit
-	if err := w.Store.View(ctx, func(t caselog.Tx) (err error) {
-		open, err = t.OpenVisits()
-		return err
-	}); err != nil {
+	now := w.Clock()
+	due, trouble, err := w.due(ctx, now)
+	if err != nil {
 		return err
 	}
-	now := w.Clock()
-	var trouble error
-	for _, v := range open {
-		if now.Before(v.Due) {
-			break // soonest first
-		}
+	for _, v := range due {
 		trouble = errors.Join(trouble, w.visit(ctx, v, now))
 	}
 	return trouble
 }
 
+// due are the visits that something is to be done about; trouble is with single ones.
+func (w *Watcher) due(ctx context.Context, now time.Time) (due []caselog.Visit, trouble, err error) {
+	err = w.Store.View(ctx, func(t caselog.Tx) error {
+		open, err := t.OpenVisits()
+		for _, v := range open {
+			if now.Before(v.Due) {
+				break // soonest first
+			}
+			c, err := t.Case(v.Case)
+			if err != nil {
+				return err
+			}
+			acts, bad := Due(v, now, w.Zone(c.Site, v.Person), w.Setting)
+			if trouble = errors.Join(trouble, bad); len(acts) > 0 {
+				due = append(due, v)
+			}
+		}
+		return err
+	})
+	return due, trouble, err
+}
+
 // visit reads the visit again under the lock of its case: another replica may have been quicker.
 func (w *Watcher) visit(ctx context.Context, seen caselog.Visit, now time.Time) error {
-	if acts, err := Due(seen, now, w.Zone(seen.Person), w.Setting); err != nil || len(acts) == 0 {
-		return err
-	}
 	return w.Store.Update(ctx, func(t caselog.Tx) error {
 		c, err := t.Case(seen.Case)
 		if err != nil {
@@ -112,7 +124,7 @@ func (w *Watcher) visit(ctx context.Context, seen caselog.Visit, now time.Time) 
 }
 
 func (w *Watcher) act(t caselog.Tx, v caselog.Visit, c caselog.Case, now time.Time) error {
-	acts, err := Due(v, now, w.Zone(v.Person), w.Setting)
+	acts, err := Due(v, now, w.Zone(c.Site, v.Person), w.Setting)
 	if err != nil {
 		return err
 	}

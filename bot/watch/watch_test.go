@@ -117,6 +117,36 @@ func TestFiresOnceAcrossReplicas(t *testing.T) {
 	}
 }
 
+// A site's own clock goes before that of whoever is reminded.
+func TestQuietHoursAreTheSites(t *testing.T) {
+	s, err := sqlstore.Open(t.Context(), filepath.Join(t.TempDir(), "cases.db"))
+	require.NoError(t, err)
+	defer func() { require.NoError(t, s.Close()) }()
+	require.NoError(t, s.Update(t.Context(), func(x caselog.Tx) error {
+		for n, site := range []string{"Quarry Road Market", "Harbor Lane Fish", "Nowhere"} {
+			c, err := x.Open(caselog.Case{Opened: monday, Site: site})
+			if err != nil {
+				return err
+			}
+			if err := x.SaveVisit(caselog.Visit{Case: c, Visit: n + 1, Due: monday.Add(-time.Hour), Person: "Ines"}); err != nil {
+				return err
+			}
+		}
+		return nil
+	}))
+	w := watcher(t, s, monday)
+	w.Zone = func(site, _ string) string {
+		return map[string]string{"Quarry Road Market": "Pacific/Honolulu", "Harbor Lane Fish": "America/New_York", "Nowhere": "Mars/Base"}[site]
+	}
+	require.ErrorContains(t, w.Tick(t.Context()), "Mars/Base", "one bad visit is told")
+	require.NoError(t, s.View(t.Context(), func(x caselog.Tx) error {
+		got, err := x.Outgoing(caselog.Ready)
+		require.Len(t, got, 1, "and does not hold the others up; in Honolulu it is night")
+		assert.Contains(t, got[0].Payload, "Case 2-")
+		return err
+	}))
+}
+
 func openOnce(x caselog.Tx) error {
 	if _, err := x.Case(1); err == nil {
 		return nil
@@ -131,7 +161,7 @@ func openOnce(x caselog.Tx) error {
 func watcher(t *testing.T, s caselog.Store, now time.Time) *watch.Watcher {
 	return &watch.Watcher{
 		Store: s, Setting: setting(t), Clock: func() time.Time { return now },
-		Zone: func(string) string { return "America/New_York" },
+		Zone: func(string, string) string { return "America/New_York" },
 		Say: func(x caselog.Tx, n watch.Notice) error {
 			dest := "sms:" + n.Visit.Person
 			if n.Act == watch.Tell {

@@ -2,8 +2,7 @@ package sqlstore
 
 import (
 	"context"
-	"encoding/json"
-	"regexp"
+	"fmt"
 	"strings"
 
 	"coldcase/bot/caselog"
@@ -13,8 +12,11 @@ import (
 // and what was measured and judged stays where it was.
 func (s *Store) Forget(ctx context.Context, who caselog.Forgotten) (changed int, err error) {
 	err = s.update(ctx, outbound, func(t *tx) error {
-		changed = 0
-		return t.forget(who, &changed)
+		f := &forgetting{tx: t, who: who, alias: pseudonym()}
+		f.words = redaction(who, f.alias)
+		err := f.all()
+		changed = f.changed
+		return err
 	})
 	return changed, err
 }
@@ -24,145 +26,125 @@ func (s *Store) Forget(ctx context.Context, who caselog.Forgotten) (changed int,
 // lead back to the name.
 func pseudonym() string { return "forgotten-" + strings.ToLower(random()[:8]) }
 
-func (t *tx) forget(who caselog.Forgotten, changed *int) error {
-	alias := pseudonym()
-	count := func(query string, args ...any) error {
-		n, err := t.exec(query, args...)
-		*changed += int(n)
-		return err
-	}
-	words := redaction(who, alias)
-	if err := t.redactEntries(who, alias, words, changed); err != nil {
-		return err
-	}
-	if err := t.dropWaiting(who, changed); err != nil {
-		return err
-	}
-	if err := t.redactOutbox(words, changed); err != nil {
-		return err
-	}
-	for _, query := range []string{
-		`update cases set person=$2 where person=$1`, `update visits set person=$2 where person=$1`,
-	} {
-		if err := count(query, who.Name, alias); err != nil {
-			return err
-		}
-	}
-	// The inbox row stays, so that a redelivered message is still known; what it said goes.
-	for _, name := range append([]string{who.Name}, who.Addresses...) {
-		if err := count(`update inbox set person=$2, body='{}' where person=$1`, name, alias); err != nil {
-			return err
-		}
-		if err := count(`delete from people where name=$1`, name); err != nil {
+type forgetting struct {
+	*tx
+	who     caselog.Forgotten
+	alias   string
+	words   *redactor
+	changed int
+}
+
+func (f *forgetting) all() error {
+	for _, step := range []func() error{f.dropWaiting, f.dropKept, f.heads, f.notes, f.texts, f.pictures} {
+		if err := step(); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+func (f *forgetting) count(query string, args ...any) error {
+	n, err := f.exec(query, args...)
+	f.changed += int(n)
+	return err
 }
 
 // dropWaiting: what still waited for this person is not sent any more.
-func (t *tx) dropWaiting(who caselog.Forgotten, changed *int) error {
-	for _, address := range who.Addresses {
-		n, err := t.exec(`update outbox set state='dead', last_error='forgotten'
-			where `+open+` and dest like $1 escape '\'`, "%:"+literal(address))
+func (f *forgetting) dropWaiting() error {
+	for _, address := range f.who.Addresses {
+		if err := f.count(`update outbox set state='dead', last_error='forgotten'
+			where `+open+` and dest like $1 escape '\'`, "%:"+literal(address)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// dropKept takes what is kept of the person alone. The inbox row stays, so that a
+// redelivered message is still known; what it said goes.
+func (f *forgetting) dropKept() error {
+	for _, name := range append([]string{f.who.Name}, f.who.Addresses...) {
+		if name == "" {
+			continue
+		}
+		if err := f.count(`update inbox set person=$2, body='{}' where person=$1`, name, f.alias); err != nil {
+			return err
+		}
+		if err := f.count(`delete from people where name=$1`, name); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (f *forgetting) heads() error {
+	for _, column := range []string{"cases set person", "visits set person", "entries set person"} {
+		if err := f.count(`update `+column+`=$2 where person=$1`, f.who.Name, f.alias); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// notes that are kept under the name or an address go.
+func (f *forgetting) notes() error {
+	keys, err := each(f.tx, func(scan func(...any) error) (key string, err error) {
+		err = scan(&key)
+		return key, err
+	}, `select key from notes`)
+	if err != nil {
+		return err
+	}
+	for _, key := range keys {
+		if f.words.owns(key) {
+			if err := f.count(`delete from notes where key=$1`, key); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// places are where free text may name anybody: table, its key, the text.
+var places = []struct{ table, key, column string }{
+	{"entries", "case_no || '/' || seq", "text"}, {"entries", "case_no || '/' || seq", "body"},
+	{"inbox", "cast(id as text)", "body"}, {"inbox", "cast(id as text)", "person"}, {"people", "name", "state"}, {"notes", "key", "text"},
+	{"outbox", "cast(id as text)", "dest"}, {"outbox", "cast(id as text)", "payload"}, {"outbox", "cast(id as text)", "last_error"},
+}
+
+// texts rewrites only what names the person; sequence, time, kind and readings stay.
+func (f *forgetting) texts() error {
+	for _, p := range places {
+		type row struct{ key, text string }
+		rows, err := each(f.tx, func(scan func(...any) error) (r row, err error) {
+			err = scan(&r.key, &r.text)
+			return r, err
+		}, fmt.Sprintf(`select %s, %s from %s where %s is not null`, p.key, p.column, p.table, p.column))
 		if err != nil {
 			return err
 		}
-		*changed += int(n)
+		for _, r := range rows {
+			said, err := f.words.Body(r.text)
+			if err != nil {
+				return err
+			}
+			if said == r.text {
+				continue
+			}
+			if err := f.count(fmt.Sprintf(`update %s set %s=$2 where %s=$1`, p.table, p.column, p.key), r.key, said); err != nil {
+				return err
+			}
+		}
 	}
 	return nil
 }
 
-// redactOutbox rewrites the rows that name the person, whoever they were for.
-func (t *tx) redactOutbox(words *redactor, changed *int) error {
-	type row struct {
-		id            int64
-		dest, payload string
-	}
-	all, err := each(t, func(scan func(...any) error) (r row, err error) {
-		err = scan(&r.id, &r.dest, &r.payload)
-		return r, err
-	}, `select id, dest, payload from outbox`)
-	if err != nil {
-		return err
-	}
-	for _, r := range all {
-		dest, payload := words.Replace(r.dest), words.Replace(r.payload)
-		if dest == r.dest && payload == r.payload {
-			continue
-		}
-		if _, err := t.exec(`update outbox set dest=$2, payload=$3 where id=$1`, r.id, dest, payload); err != nil {
-			return err
-		}
-		*changed++
+// pictures that no case and no note holds any more go, such as those of the person
+// that waited for a case.
+func (f *forgetting) pictures() error {
+	if err := f.count(`delete from media where not exists (select 1 from entries where kind='photo' and body like '%' || sha256 || '%')
+		and not exists (select 1 from notes where text like '%' || sha256 || '%')`); err != nil {
+		return fmt.Errorf("pictures: %w", err)
 	}
 	return nil
-}
-
-// redactEntries rewrites only the rows that name the person; Seq, time, kind and readings stay.
-func (t *tx) redactEntries(who caselog.Forgotten, alias string, words *redactor, changed *int) error {
-	type place struct {
-		n caselog.Number
-		e caselog.Entry
-	}
-	all, err := each(t, func(scan func(...any) error) (p place, err error) {
-		var body *string
-		err = scan(&p.n, &p.e.Seq, &p.e.By, &p.e.ProviderID, &p.e.Text, &body)
-		if body != nil {
-			p.e.Body = json.RawMessage(*body)
-		}
-		return p, err
-	}, `select case_no, seq, person, provider_id, text, body from entries`)
-	if err != nil {
-		return err
-	}
-	for _, p := range all {
-		by, said, body := p.e.By, words.Replace(p.e.Text), words.Replace(string(p.e.Body))
-		if by == who.Name {
-			by = alias
-		}
-		if by == p.e.By && said == p.e.Text && body == string(p.e.Body) {
-			continue
-		}
-		if _, err := t.exec(`update entries set person=$3, text=$4, body=$5 where case_no=$1 and seq=$2`,
-			p.n, p.e.Seq, by, said, text(json.RawMessage(body))); err != nil {
-			return err
-		}
-		*changed++
-	}
-	return nil
-}
-
-// redaction takes a name out where it stands as a word, and addresses wherever they are.
-func redaction(who caselog.Forgotten, alias string) *redactor {
-	r := &redactor{alias: alias}
-	var places []string
-	for _, address := range who.Addresses {
-		if digits := strings.TrimPrefix(address, "+"); digits != "" {
-			places = append(places, `\+?`+regexp.QuoteMeta(digits))
-		}
-	}
-	if len(places) > 0 {
-		r.address = regexp.MustCompile(strings.Join(places, "|"))
-	}
-	if who.Name != "" {
-		r.name = regexp.MustCompile(`\b` + regexp.QuoteMeta(who.Name) + `\b`)
-	}
-	return r
-}
-
-type redactor struct {
-	alias         string
-	name, address *regexp.Regexp // nil: nothing to take out
-}
-
-// Replace is s without the person.
-func (r *redactor) Replace(s string) string {
-	if r.address != nil {
-		s = r.address.ReplaceAllString(s, "[removed]")
-	}
-	if r.name != nil {
-		s = r.name.ReplaceAllString(s, r.alias)
-	}
-	return s
 }

@@ -235,18 +235,57 @@ func TestForgetKeepsTheCaseWhole(t *testing.T) {
 		require.NoError(t, s.Update(t.Context(), func(x caselog.Tx) error {
 			return x.Enqueue(caselog.Outgoing{Dest: "sms:+15550100", Payload: "for Ines"})
 		}))
-		n, err := s.Forget(t.Context(), caselog.Forgotten{Name: "Ines", Addresses: []string{"+15550100"}})
+		shown, waits := "", ""
+		require.NoError(t, s.Update(t.Context(), func(x caselog.Tx) (err error) {
+			for key, text := range map[string]string{
+				"sms/silent/+15550100": "2026-03-02", "sms/photo-asked/Ines": "2026-03-02", "slack/dm/U1": "D1", "caught up/sms": "2026-03-02",
+				"sms/message/SM9": `{"to":"+15550100","text":{"body":"Inesita & Ines"},"n":15550100}`,
+			} {
+				if err = x.SaveNote(key, text); err != nil {
+					return err
+				}
+			}
+			if shown, err = x.SaveMedia(caselog.Media{Type: "image/png", Bytes: []byte("on the case")}); err != nil {
+				return err
+			}
+			if waits, err = x.SaveMedia(caselog.Media{Type: "image/png", Bytes: []byte("waits for a case")}); err != nil {
+				return err
+			}
+			if err = x.SaveNote("sms/photos-waiting/Ines", `[{"body":{"sha256":"`+waits+`"}}]`); err != nil {
+				return err
+			}
+			return x.Append(1, []caselog.Entry{
+				{At: noon, Kind: caselog.KindPhoto, By: "Ines", Body: json.RawMessage(`{"sha256":"` + shown + `","type":"image/png"}`)},
+				{At: noon, Kind: caselog.KindMessage, By: "Marit", Text: "text Ines at +1 555-0100"},
+			})
+		}))
+		n, err := s.Forget(t.Context(), caselog.Forgotten{Name: "Ines", Addresses: []string{"+15550100", "U1"}})
 		require.NoError(t, err)
 		assert.Positive(t, n)
 		view(t, s, func(x caselog.Tx) {
 			c, err := x.Case(1)
 			require.NoError(t, err)
-			assert.Equal(t, 2, c.Entries)
+			assert.Equal(t, 4, c.Entries)
 			entries, err := x.Entries(1)
 			require.NoError(t, err)
-			require.Len(t, entries, 2)
+			require.Len(t, entries, 4)
 			assert.Contains(t, entries[0].Text, "suct 28")
 			assert.Equal(t, c.OpenedBy, entries[0].By, "one pseudonym on every record")
+			assert.Equal(t, c.OpenedBy, entries[2].By)
+			assert.Equal(t, "text "+c.OpenedBy+" at [removed]", entries[3].Text)
+			kept, err := x.Media(shown)
+			require.NoError(t, err)
+			assert.Equal(t, "on the case", string(kept.Bytes), "a picture on a case is of the machine")
+			_, err = x.Media(waits)
+			require.ErrorIs(t, err, caselog.ErrNoMedia)
+			for key, want := range map[string]string{
+				"sms/silent/+15550100": "", "sms/photo-asked/Ines": "", "sms/photos-waiting/Ines": "", "slack/dm/U1": "", "caught up/sms": "2026-03-02",
+				"sms/message/SM9": `{"n":15550100,"text":{"body":"Inesita & ` + c.OpenedBy + `"},"to":"[removed]"}`,
+			} {
+				note, err := x.Note(key)
+				require.NoError(t, err)
+				assert.Equal(t, want, note, key)
+			}
 			dead, err := x.Outgoing(caselog.Dead)
 			require.NoError(t, err)
 			require.Len(t, dead, 1)

@@ -101,12 +101,7 @@ func (s shelf) remember(p talk.Person) error {
 	if err != nil {
 		return fmt.Errorf("keep %s: %w", p.Name, err)
 	}
-	kept, err := s.tx.Person(p.Name)
-	if err != nil {
-		return err
-	}
-	kept.Current, kept.Metric, kept.Body = p.Current, p.Metric, body
-	return s.tx.SavePerson(kept)
+	return s.tx.SavePerson(caselog.Person{Name: p.Name, Current: p.Current, Metric: p.Metric, Body: body})
 }
 
 // followUps keeps the visits of a case as its entries have them.

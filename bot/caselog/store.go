@@ -111,12 +111,6 @@ type Person struct {
 	Name    string
 	Current Number          // 0: the next readings open a case
 	Metric  *bool           // choice of units; nil follows what is typed
-	More    string          // rest of the last reply
-	Asked   string          // key that was asked for last
-	Holding string          // message that waits for "same" or "new"
-	Wants   string          // "new" when the next readings open a case
-	Silent  bool            // texted STOP: nothing is sent
-	Seen    time.Time       // last message
 	Body    json.RawMessage // whatever else the conversation keeps
 }
 

@@ -27,7 +27,8 @@ type (
 		Of      int            `json:"of"` // seq of the message
 		Message intake.Message `json:"message"`
 	}
-	// CorrectionBody takes a message back, or single readings.
+	// CorrectionBody takes a message back, or says which values a message itself put
+	// in the place of earlier ones in it: its reading holds only the last.
 	CorrectionBody struct {
 		TakesBack int         `json:"takes_back,omitempty"` // seq of the message
 		Keys      []vocab.Key `json:"keys,omitempty"`

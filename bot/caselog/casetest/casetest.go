@@ -27,7 +27,6 @@ func File(in caselog.Inbound) func(caselog.Tx) error {
 				return err
 			}
 		}
-		p.Seen = in.At
 		if err := t.Append(p.Current, []caselog.Entry{
 			{At: in.At, Kind: caselog.KindMessage, By: in.Person, Channel: in.Source, ProviderID: in.ID, Text: in.Text},
 			{At: in.At, Kind: caselog.KindReply, By: "coldcase", Text: Reply(in.Text)},

@@ -151,7 +151,7 @@ func TestCasesAreFound(t *testing.T) {
 func TestEverythingComesBackAsItWasPut(t *testing.T) {
 	onBoth(t, func(t *testing.T, s caselog.Store) {
 		yes := true
-		person := caselog.Person{Name: "Ines", Current: 1, Metric: &yes, More: "rest", Asked: "sump_temp", Silent: true, Seen: noon, Body: json.RawMessage(`{"a":1}`)}
+		person := caselog.Person{Name: "Ines", Current: 1, Metric: &yes, Body: json.RawMessage(`{"a":1}`)}
 		visit := caselog.Visit{Case: 1, Visit: 1, Due: noon, Wanted: []string{"sump_temp", "amps_a"}, Person: "Ines", Zone: "America/New_York"}
 		head := caselog.Case{Number: 1, Site: "S", Unit: "U", Refrigerant: "R32", OpenedBy: "Ines", Opened: noon, LastAt: noon, Standing: "suspect", Thread: "C/1"}
 		entry := caselog.Entry{At: noon, Kind: caselog.KindReading, By: "Ines", Channel: "sms", ProviderID: "SM1", Text: "ö", Body: json.RawMessage(`{"x":2}`)}

@@ -25,7 +25,7 @@ func (p *parse) findQuestion() {
 			continue
 		}
 		q := &p.r.words.Questions[f.IDs[0]]
-		p.m.Question = &Question{About: q.About, Asks: q.Own || p.isAsking(), Own: q.Own}
+		p.m.Question = &Question{About: q.About, Asks: q.Own || q.Asks || p.isAsking(), Own: q.Own}
 		p.mark(k, f.To, named)
 		p.saidBeside(named)
 		if p.m.Question.Asks {
@@ -36,6 +36,7 @@ func (p *parse) findQuestion() {
 			}
 		}
 		p.takeAll(q.Take)
+		p.special(q.About)
 		if q.Own {
 			p.givenOnly()
 			p.m.Question.Given = append(p.m.Readings, p.m.Question.Given...)
@@ -104,6 +105,63 @@ func (p *parse) takeAll(takes []lexicon.Take) {
 				p.take(q, t)
 				break
 			}
+		}
+	}
+}
+
+// special reads what no list of takes can: which mass is the whole charge, and which
+// time is from start to start.
+func (p *parse) special(about string) {
+	switch about {
+	case "leak_rate":
+		p.leakMasses()
+	case "short_cycling":
+		if given := p.m.Question.Given; len(given) == 1 && given[0].Key == "run_time" && p.says("every") {
+			given[0].Key = "cycle_time"
+		}
+	case "heater_check":
+		delete(p.m.Circumstances, vocab.SinglePhaseSupply) // volts of the heater, not of the machine
+	}
+}
+
+// leakMasses: the largest mass that is no addition is the charge of the system; the
+// others were added.
+func (p *parse) leakMasses() {
+	var charge *quantity
+	var added float64
+	for i := range p.nums {
+		q := &p.nums[i]
+		bare := q.unit == nil && !q.frac && p.is(q.from-1, "of")
+		if q.given || q.earlier || !bare && (q.unit == nil || !q.fits(lexicon.Mass)) {
+			continue
+		}
+		if charge == nil || q.value > charge.value {
+			charge, q = q, charge
+		}
+		if q != nil {
+			added += q.value
+		}
+	}
+	if charge == nil {
+		return
+	}
+	give := func(key vocab.Key, q *quantity, v float64) {
+		p.take(q, lexicon.Take{Kind: lexicon.Mass, As: key, Unit: "lb"})
+		given := p.m.Question.Given
+		given[len(given)-1].Value *= v / q.value
+	}
+	for i := range p.nums {
+		if q := &p.nums[i]; added > 0 && !q.given && q != charge && q.unit != nil && q.fits(lexicon.Mass) {
+			give(vocab.ChargeAdded, q, added)
+			break
+		}
+	}
+	give(vocab.SystemCharge, charge, charge.value)
+	p.drop(vocab.ChargeAdded)
+	p.drop(vocab.SystemCharge)
+	for i := range p.nums {
+		if q := &p.nums[i]; q.unit != nil && q.fits(lexicon.Mass) {
+			q.given = true
 		}
 	}
 }

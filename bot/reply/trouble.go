@@ -3,6 +3,8 @@ package reply
 import (
 	"errors"
 	"fmt"
+	"math"
+	"strings"
 
 	"coldcase/bot/caselog"
 	"coldcase/bot/casenumber"
@@ -10,6 +12,7 @@ import (
 	"coldcase/calc/cycle"
 	"coldcase/calc/props"
 	"coldcase/refdata/tube"
+	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
 )
 
@@ -37,7 +40,7 @@ func Trouble(err error) string {
 	case errors.As(err, &state):
 		return fmt.Sprintf("That is outside what I have for %s. Check the reading and the refrigerant.", state.Fluid)
 	case errors.As(err, &value):
-		return fmt.Sprintf("%s %.4g can't be right: I can do %.4g to %.4g. Check it and send it again.", upperFirst(value.Quantity), value.Got, value.Low, value.High)
+		return outside(value)
 	case errors.As(err, &size) && size.PlumbingNominal:
 		return "That is a plumbing size. What is the outside diameter?"
 	case errors.As(err, &size):
@@ -54,6 +57,27 @@ func Trouble(err error) string {
 		return "I can't work that out yet. Send the readings and I judge what I can."
 	}
 	return "Our end broke and that message was not kept. Send it again in a minute."
+}
+
+// outside says a value that no formula holds for, with the limit, in the trade's
+// units.
+func outside(e *cycle.RangeError) string {
+	what, unit, _ := strings.Cut(e.Quantity, ", ")
+	if what == "pressure after the loss" {
+		return "That line loses more pressure than there is. Check the load, the size and their units."
+	}
+	say := func(v float64) string { return strings.TrimSpace(fmt.Sprintf("%.4g %s", v, unit)) }
+	if unit == "C" {
+		say = func(v float64) string { return fmt.Sprintf("%.0f F (%.0f C)", units.Celsius(v).F(), v) }
+	}
+	limit := fmt.Sprintf("I can do %s to %s", say(e.Low), say(e.High))
+	switch {
+	case math.IsInf(e.High, 1):
+		limit = "it has to be above " + say(e.Low)
+	case math.IsInf(e.Low, -1):
+		limit = "it has to be below " + say(e.High)
+	}
+	return fmt.Sprintf("%s %s can't be right: %s. Check it and send it again.", upperFirst(what), say(e.Got), limit)
 }
 
 func upperFirst(s string) string {

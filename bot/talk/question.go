@@ -88,7 +88,7 @@ func (s *step) answerOne(r answer.Result, m intake.Message) {
 	if m.Question == nil {
 		return
 	}
-	if len(r.Missing) == 0 && m.Question.Asks {
+	if len(r.Missing) == 0 && (m.Question.Asks || a.Asked == string(vocab.Refrigerant)) {
 		a.Question, a.Asked = "", "" // the tech asked; nothing is asked back
 	}
 	if !m.Question.Own {

@@ -26,6 +26,8 @@ const (
 	VacuumMidTime   vocab.Key = "vacuum_mid_time"
 	ReceiverVolume  vocab.Key = "receiver_volume"
 	LowSideVolume   vocab.Key = "low_side_volume"
+	CycleTime       vocab.Key = "cycle_time" // from start to start
+	LeakPct         vocab.Key = "leak_rate_pct"
 )
 
 // RollBefore and RollAfter are the amps of lines L1, L2, L3 before and after the
@@ -60,6 +62,8 @@ const (
 	Freezer     = "freezer"
 	Cooler      = "cooler"
 	POE         = "poe"
+	StaysOnLine = "stays_on_line"
+	MovesAlong  = "moves_along"
 )
 
 // Number is one computed figure in the sender's units.

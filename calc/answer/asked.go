@@ -2,6 +2,7 @@ package answer
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 
 	"coldcase/calc/cycle"
@@ -23,6 +24,9 @@ type asked struct {
 
 func newAsked(q Ask) *asked {
 	a := &asked{q: q, r: Result{About: q.About}}
+	if a.q.Values = maps.Clone(q.Values); a.q.Values == nil {
+		a.q.Values = map[vocab.Key]vocab.Reading{}
+	}
 	a.metric = a.speaksMetric()
 	z := units.Feet(0)
 	if r, ok := q.Values[vocab.Altitude]; ok {

@@ -200,6 +200,14 @@ func (a *asked) currentOrigin(u units.Fraction) {
 // rollTest reads six amps, three before and three after the roll.
 func (a *asked) rollTest() {
 	var before, after [3]units.Current
+	if a.q.Said[StaysOnLine] || a.q.Told[vocab.HighLegFollowsLine] {
+		a.origin(elec.FromSupply)
+		return
+	}
+	if a.q.Said[MovesAlong] || a.q.Told[vocab.HighLegFollowsMotor] {
+		a.origin(elec.FromMotor)
+		return
+	}
 	if !a.has(RollBefore[:]...) || !a.has(RollAfter[:]...) {
 		a.r.Missing = append(a.r.Missing, Missing{Key: vocab.AmpsA, Why: "amps of L1 L2 L3 before, and of L1 L2 L3 after all three leads were rolled one place the same way"})
 		return
@@ -211,8 +219,13 @@ func (a *asked) rollTest() {
 	if a.fail(err) {
 		return
 	}
-	a.assume("rolled L1 to L2, L2 to L3, L3 to L1; scroll and screw: put the rotation back before it runs")
-	switch got {
+	a.assume("rolled L1 to L2, L2 to L3, L3 to L1")
+	a.origin(got)
+}
+
+// origin says where the high leg comes from.
+func (a *asked) origin(from elec.Origin) {
+	switch from {
 	case elec.FromSupply:
 		a.judge(limits.Bad)
 		a.line("the high leg stays on its line: it is the supply. Look upstream: fuses, lugs, contactor, transformer, single-phase loads")

@@ -1,6 +1,8 @@
 package answer
 
 import (
+	"slices"
+
 	"coldcase/calc/cycle"
 	"coldcase/calc/pipe"
 	"coldcase/calc/props"
@@ -190,7 +192,9 @@ func (a *asked) pair(d pipe.Duty, length units.Length) {
 	}
 	if !pair.OK {
 		a.judge(limits.Watch)
-		a.line("%s", pair.Why)
+		if why := pair.Why; !slices.Contains(a.r.Lines, why) {
+			a.line("%s", why)
+		}
 		return
 	}
 	a.judge(limits.OK)
@@ -209,6 +213,10 @@ func (a *asked) sizeSuction() {
 }
 
 func (a *asked) sizeDischarge() {
+	if !a.has(EvaporatingTemp) && !a.has(vocab.SuctionPressure) {
+		evap := a.assumedTemp("evaporating", "assume_evaporating_F")
+		a.q.Values[EvaporatingTemp] = vocab.Reading{Key: EvaporatingTemp, Value: evap.F(), Unit: units.CodeF}
+	}
 	length, okLength := a.equivalent(vocab.SuctionRun, vocab.RiserHeight, vocab.LiquidRun)
 	d, _, ok := a.suctionDuty()
 	if !ok || !okLength {
@@ -309,7 +317,7 @@ func (a *asked) oilReturn() {
 		return
 	}
 	a.judge(v)
-	a.line("%s riser needs %s to lift oil; full load is %.2f of that, the least %.2f", t.Nominal, a.sayLoad(least), fit.RatioFull, fit.RatioMin)
+	a.line("%s riser: %s at full load, needs %s to lift oil; full load is %.2f of that, the least %.2f", t.Nominal, a.sayVelocity(fit.Velocity), a.sayLoad(least), fit.RatioFull, fit.RatioMin)
 	if fit.RatioMin < limits.Value("oil_return_trap") {
 		a.line("at the least load the oil stays down")
 	}

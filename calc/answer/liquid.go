@@ -195,7 +195,24 @@ func (a *asked) accumulator() {
 	a.putVolume("accumulator_needed", need)
 	a.line("accumulator of %s or more for %s of %s", a.sayVolume(need), a.sayMass(charge), a.fluid.Name())
 	a.judgeShell(need)
-	a.line("check the maker's least flow so the oil comes out of it; it cures no floodback")
+	a.oilThroughShell()
+}
+
+// oilThroughShell is the other half of an accumulator: its pick-up must see the flow
+// that the maker wants at the least load.
+func (a *asked) oilThroughShell() {
+	const cure = "it cures no floodback"
+	if !a.has(vocab.Capacity) || !a.has(EvaporatingTemp) && !a.has(vocab.SuctionPressure) {
+		a.line("check the maker's least flow so the oil comes out of it; %s", cure)
+		return
+	}
+	d, _, ok := a.suctionDuty()
+	if !ok {
+		return
+	}
+	least := units.MassFlow(float64(d.Flow) * float64(d.Least))
+	a.putFlow("accumulator_least_flow", least)
+	a.line("at the least load %s goes through it: the maker's least flow must lie under that, or the oil stays in; %s", a.sayFlow(least), cure)
 }
 
 func (a *asked) judgeShell(need units.Volume) {
@@ -246,13 +263,18 @@ func (a *asked) chargeEstimate() {
 		}
 	}
 	circuit := service.Circuit{LiquidLine: units.Volume(length * float64(tube.Bore())), Liquid: a.liquidTemp()}
+	what, rest := "the liquid line", "the liquid line alone: receiver and coils come on top, gas lines hardly matter"
+	if a.has(ReceiverVolume) {
+		circuit.Receiver = units.Volume(a.si(ReceiverVolume))
+		what, rest = "liquid line and receiver at its working level", "receiver a fifth full; the coils come on top, gas lines hardly matter"
+	}
 	got, err := service.CircuitCharge(a.fluid, circuit)
 	if a.fail(err) {
 		return
 	}
-	a.assume("the liquid line alone: receiver and coils come on top, gas lines hardly matter")
+	a.assume(rest)
 	a.putMass("charge", got.Estimate)
 	a.putMass("charge_low", got.Low)
 	a.putMass("charge_high", got.High)
-	a.line("the liquid line holds %s (%s to %s); charge by weight, not to this", a.sayMass(got.Estimate), a.sayMass(got.Low), a.sayMass(got.High))
+	a.line("%s: %s (%s to %s); charge by weight, not to this", what, a.sayMass(got.Estimate), a.sayMass(got.Low), a.sayMass(got.High))
 }

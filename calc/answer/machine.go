@@ -1,6 +1,8 @@
 package answer
 
 import (
+	"strings"
+
 	"coldcase/calc/cycle"
 	"coldcase/calc/protect"
 	"coldcase/calc/service"
@@ -12,7 +14,7 @@ import (
 
 // shortCycling judges starts an hour and the shortest run and rest.
 func (a *asked) shortCycling() {
-	if !a.has(vocab.StartsPerHour) && !a.has(RunTime) && !a.has(RestTime) {
+	if !a.has(vocab.StartsPerHour) && !a.has(RunTime) && !a.has(RestTime) && !a.has(CycleTime) {
 		a.r.Missing = append(a.r.Missing, Missing{Key: vocab.StartsPerHour, Why: "starts an hour, or the shortest run and rest in minutes"})
 		return
 	}
@@ -21,6 +23,8 @@ func (a *asked) shortCycling() {
 	switch {
 	case a.has(vocab.StartsPerHour):
 		perHour = a.si(vocab.StartsPerHour) * units.Hours(1).Seconds()
+	case a.duration(CycleTime) > 0:
+		perHour = float64(units.Hours(1) / a.duration(CycleTime))
 	case run > 0 && rest > 0:
 		perHour = float64(units.Hours(1) / (run + rest))
 		a.assume("starts an hour from run and rest")
@@ -74,7 +78,7 @@ func (a *asked) cleanup() {
 		a.assume("no carbon at the suction stub and no strong acid: look there and test the oil; either makes it severe")
 	}
 	for i, s := range steps {
-		a.line("%d. %s", i+1, s.Do)
+		a.line("%d. %s: %s", i+1, strings.ReplaceAll(s.Topic, "_", " "), s.Do)
 	}
 }
 
@@ -87,7 +91,11 @@ var classWords = map[cleanup.Class]string{
 // floodback counts the signs of liquid at the compressor, running and at rest.
 func (a *asked) floodback() {
 	a.needFluid()
-	if !a.need(vocab.SuctionPressure) {
+	low := vocab.SuctionPressure
+	if !a.has(low) && a.q.Standing && a.has(vocab.LiquidPressure) {
+		low = vocab.LiquidPressure // equalized: one pressure everywhere
+	}
+	if !a.need(low) {
 		return
 	}
 	if !a.has(vocab.SuctionLineTemp) && !a.has(vocab.SumpTemp) && a.r.Err == nil {
@@ -95,8 +103,8 @@ func (a *asked) floodback() {
 		return
 	}
 	s := protect.FloodSigns{}
-	p := a.pressure(vocab.SuctionPressure)
-	if a.has(vocab.SuctionLineTemp) {
+	p := a.pressure(low)
+	if a.has(vocab.SuctionLineTemp) && !a.q.Standing {
 		if d, err := cycle.Superheat(a.fluid, a.temp(vocab.SuctionLineTemp), p); !a.fail(err) {
 			s.TotalSuperheat = &d
 			a.putDelta("total_superheat", d)

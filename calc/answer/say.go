@@ -121,6 +121,13 @@ func (a *asked) sayLoad(q units.Power) string {
 	return fmt.Sprintf("%.0f Btu/h", math.Round(q.BtuPerHour()/10)*10)
 }
 
+func (a *asked) sayFlow(m units.MassFlow) string {
+	if a.metric {
+		return fmt.Sprintf("%.0f kg/h", m.KilogramsPerHour())
+	}
+	return fmt.Sprintf("%.0f lb/h", m.PoundsPerHour())
+}
+
 func (a *asked) sayRate(r units.PressureRate) string {
 	if a.metric {
 		return fmt.Sprintf("%.2f bar/min", r.BarPerMinute())

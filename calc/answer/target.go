@@ -93,6 +93,9 @@ func (a *asked) receiver() {
 // liftSubcooling is what a rise and the parts in the line ask for, friction apart.
 func (a *asked) liftSubcooling() {
 	a.needFluid()
+	if !a.has(vocab.LiquidLift) && a.has(vocab.RiserHeight) {
+		a.q.Values[vocab.LiquidLift] = a.q.Values[vocab.RiserHeight]
+	}
 	if !a.need(vocab.LiquidLift) {
 		return
 	}
@@ -119,9 +122,13 @@ func (a *asked) liftSubcooling() {
 	a.line("the height takes %s: %s subcooling just holds it liquid, %s with reserve", a.sayDrop(static), a.sayDelta(need), a.sayDelta(need+reserve))
 }
 
-// saturation is bubble and dew of what pressure was asked about.
+// saturation is bubble and dew of what pressure or temperature was asked about.
 func (a *asked) saturation() {
 	a.needFluid()
+	if a.has(EvaporatingTemp) && a.fluid != nil {
+		a.saturationAt(a.temp(EvaporatingTemp))
+		return
+	}
 	k := vocab.SuctionPressure
 	if !a.has(k) {
 		k = vocab.DischargePressure
@@ -148,4 +155,22 @@ func (a *asked) saturation() {
 		return
 	}
 	a.line("%s at %s: dew %s (superheat), bubble %s (subcooling)", a.fluid.Name(), a.sayGauge(p.Gauge(a.air)), a.sayTemp(dew), a.sayTemp(bubble))
+}
+
+func (a *asked) saturationAt(t units.Temperature) {
+	dew, err := a.fluid.DewPressure(t)
+	if a.fail(err) {
+		return
+	}
+	bubble, err := a.fluid.BubblePressure(t)
+	if a.fail(err) {
+		return
+	}
+	a.putGauge("dew", dew.Gauge(a.air))
+	a.putGauge("bubble", bubble.Gauge(a.air))
+	if float64(bubble) < 1.003*float64(dew) {
+		a.line("%s at %s: %s", a.fluid.Name(), a.sayTemp(t), a.sayGauge(dew.Gauge(a.air)))
+		return
+	}
+	a.line("%s at %s: dew %s (superheat), bubble %s (subcooling)", a.fluid.Name(), a.sayTemp(t), a.sayGauge(dew.Gauge(a.air)), a.sayGauge(bubble.Gauge(a.air)))
 }

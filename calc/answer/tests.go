@@ -10,6 +10,10 @@ import (
 )
 
 func (a *asked) leakRate() {
+	if a.has(LeakPct, vocab.SystemCharge) && !a.has(vocab.ChargeAdded) {
+		a.holdToRule(units.Fraction(a.si(LeakPct)).Percent(), units.Mass(a.si(vocab.SystemCharge)))
+		return
+	}
 	if !a.need(vocab.ChargeAdded, vocab.SystemCharge) {
 		return
 	}
@@ -40,6 +44,7 @@ func (a *asked) holdToRule(pct float64, full units.Mass) {
 	}
 	rule, ok := limits.LeakRuleFor(part, "commercial", full.Pounds(), a.q.On)
 	if !ok {
+		a.line("no leak-rate limit of 40 CFR part %s holds for %s of commercial refrigeration on that day; verify, states can be stricter", part, a.sayMass(full))
 		return
 	}
 	a.assume("commercial refrigeration; verify the current rule, states can be stricter")
@@ -207,7 +212,12 @@ func (a *asked) pumpdownLeak() {
 	}
 	a.put("pumpdown_leak_rate", rate.PSIPerMinute(), units.CodePSIPerMinute, rate.BarPerMinute(), units.CodeBarPerMinute)
 	a.judge(protect.RiseVerdict(rate))
-	a.line("%s; a jump that then stands is gas out of the oil, a straight rise is a leak", a.sayRate(rate))
+	words := map[limits.Verdict]string{
+		limits.OK:    "tight",
+		limits.Watch: "in doubt: pump down once more with a warm sump. Less each time is gas out of the oil",
+		limits.Bad:   "something lets by. Shut the liquid hand valve and repeat: rise gone is solenoid or valve, still there is the compressor's valves",
+	}[protect.RiseVerdict(rate)]
+	a.line("%s: %s", a.sayRate(rate), words)
 	a.leakedMass(start, end, wait)
 	if !a.has(vocab.CutInPressure, vocab.CutOutPressure) {
 		return

@@ -41,6 +41,9 @@ func DoubleRiser(d Duty, length units.Length) (DoubleRiserPick, error) {
 	if err != nil {
 		return DoubleRiserPick{}, fmt.Errorf("double riser: %w", err)
 	}
+	if len(fits) == 0 {
+		return DoubleRiserPick{Why: nothingCarries()}, nil
+	}
 	small, ok := largestThatLifts(fits)
 	if !ok {
 		return DoubleRiserPick{Why: "no listed tube lifts oil at the least load"}, nil
@@ -52,6 +55,10 @@ func DoubleRiser(d Duty, length units.Length) (DoubleRiserPick, error) {
 	out := DoubleRiserPick{Small: small.Tube, SmallAlone: small, Single: single}
 	if l.allow(single) && single.RatioMin >= limits.Value("oil_return_reserve") {
 		out.Why = single.Tube.Nominal + " alone lifts the oil at the least load: no double riser is needed"
+		return out, nil
+	}
+	if small.Tube.OD >= single.Tube.OD {
+		out.Why = fmt.Sprintf("%s alone loses %.1f F at full load and has %.2f of its oil minimum at the least: no double riser is needed", small.Tube.Nominal, small.Penalty.DegreesF(), small.RatioMin)
 		return out, nil
 	}
 	large, ok := partner(small.Tube, single.Tube)

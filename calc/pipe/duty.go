@@ -1,6 +1,7 @@
 package pipe
 
 import (
+	"errors"
 	"fmt"
 
 	"coldcase/calc/cycle"
@@ -98,7 +99,8 @@ func try(d Duty, t tube.Tube, length units.Length, l lineLimits) (Fit, error) {
 }
 
 // all tries every drawn tube that the duty can go through at all: a tube so small
-// that its loss leaves the saturation span is left out.
+// that its loss leaves the saturation span is left out. None is left of a load that
+// no listed tube carries.
 func all(d Duty, length units.Length, l lineLimits) ([]Fit, error) {
 	if err := d.check(); err != nil {
 		return nil, err
@@ -113,10 +115,19 @@ func all(d Duty, length units.Length, l lineLimits) ([]Fit, error) {
 		}
 		out = append(out, fit)
 	}
-	if len(out) == 0 {
+	var lost *cycle.RangeError
+	if len(out) == 0 && !(errors.As(last, &lost) && lost.Quantity == afterLoss) {
 		return nil, last
 	}
 	return out, nil
+}
+
+// afterLoss is the quantity of the error of a line that loses more than there is.
+const afterLoss = "pressure after the loss, psia"
+
+func nothingCarries() string {
+	sizes := tube.Sizes()
+	return "no listed tube, up to " + sizes[len(sizes)-1].Nominal + ", carries that: check the load and its unit"
 }
 
 func (l lineLimits) allow(fit Fit) bool {

@@ -40,7 +40,7 @@ func DischargePenalty(f *props.Fluid, p units.Pressure, dp units.PressureDelta) 
 
 func dewFall(f *props.Fluid, high, low units.Pressure) (units.TempDelta, error) {
 	if !(low > 0) {
-		return 0, &cycle.RangeError{Quantity: "pressure after the loss, psia", Got: low.PSIA(), Low: 0, High: high.PSIA()}
+		return 0, &cycle.RangeError{Quantity: afterLoss, Got: low.PSIA(), Low: 0, High: high.PSIA()}
 	}
 	before, err := f.DewTemp(high)
 	if err != nil {
@@ -70,7 +70,7 @@ func dewFall(f *props.Fluid, high, low units.Pressure) (units.TempDelta, error) 
 func LiquidPenalty(f *props.Fluid, p units.Pressure, dp units.PressureDelta) (units.TempDelta, error) {
 	low := p.Add(-dp)
 	if !(low > 0) {
-		return 0, &cycle.RangeError{Quantity: "pressure after the loss, psia", Got: low.PSIA(), Low: 0, High: p.PSIA()}
+		return 0, &cycle.RangeError{Quantity: afterLoss, Got: low.PSIA(), Low: 0, High: p.PSIA()}
 	}
 	before, err := f.BubbleTemp(p)
 	if err != nil {

@@ -43,6 +43,9 @@ func sizeRiser(d Duty, length units.Length, l lineLimits) (Pick, error) {
 	if err != nil {
 		return Pick{}, fmt.Errorf("riser size: %w", err)
 	}
+	if len(fits) == 0 {
+		return Pick{Why: nothingCarries()}, nil
+	}
 	for _, least := range []float64{limits.Value("oil_return_reserve"), limits.Value("oil_return_least")} {
 		for i := len(fits) - 1; i >= 0; i-- {
 			if f := fits[i]; f.RatioMin >= least && l.allow(f) {
@@ -105,6 +108,9 @@ func smallest(d Duty, length units.Length, l lineLimits) (Pick, error) {
 	fits, err := all(d, length, l)
 	if err != nil {
 		return Pick{}, fmt.Errorf("line size: %w", err)
+	}
+	if len(fits) == 0 {
+		return Pick{Why: nothingCarries()}, nil
 	}
 	for _, f := range fits {
 		if l.allow(f) {

@@ -88,7 +88,7 @@ func AccumulatorOilReturn(f *props.Fluid, p units.Pressure, least, makersLeast u
 // Source: Ohm's law (trade-basis 3.2)
 func HeaterCurrent(rated units.Power, volts units.Voltage) (units.Current, error) {
 	if !(volts > 0) || !(rated > 0) {
-		return 0, &cycle.RangeError{Quantity: "heater volts, V", Got: float64(volts), Low: 0, High: 690}
+		return 0, &cycle.RangeError{Quantity: "heater volts, V", Got: float64(volts), Low: 1, High: 690}
 	}
 	return units.Current(float64(rated) / float64(volts)), nil
 }

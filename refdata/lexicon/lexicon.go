@@ -125,6 +125,7 @@ type Direct struct {
 type Question struct {
 	About  string          `yaml:"about"`
 	Say    []string        `yaml:"say"`
+	Asks   bool            `yaml:"asks"`   // it is a question however it is put
 	Own    bool            `yaml:"own"`    // its numbers are those of a plan, not readings of the case
 	Unless []string        `yaml:"unless"` // it is not asked where one of these is said
 	Doubts []vocab.Finding `yaml:"doubts"` // findings that asking this does not deny

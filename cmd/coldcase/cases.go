@@ -19,6 +19,8 @@ import (
 	"coldcase/bot/casenumber"
 	"coldcase/bot/casepage"
 	"coldcase/bot/crew"
+	"coldcase/bot/talk"
+	"coldcase/refdata/vocab"
 )
 
 // caseObject is a case for machines (interfaces.md).
@@ -171,15 +173,37 @@ func showCase(c console, t caselog.Tx, n caselog.Number, believed func(caselog.E
 	if err != nil {
 		return err
 	}
+	all := len(entries)
 	entries = slices.DeleteFunc(entries, func(e caselog.Entry) bool { return !believed(e) })
-	if !slices.ContainsFunc(entries, func(e caselog.Entry) bool { return e.Kind == caselog.KindOutcome }) {
-		head.Closed, head.Cause = time.Time{}, "" // it was not closed then
+	if len(entries) < all {
+		if head, err = headThen(head, entries); err != nil {
+			return err
+		}
 	}
 	if asJSON {
 		return json.NewEncoder(c.out).Encode(objectOf(head, entries))
 	}
 	printCase(c, head, entries)
 	return undelivered(c, t, n)
+}
+
+// headThen is the head of a case as its first entries have it.
+func headThen(head caselog.Case, entries []caselog.Entry) (caselog.Case, error) {
+	then := talk.Case{Number: head.Number, Entries: entries}
+	record, err := then.Record()
+	if err != nil {
+		return head, err
+	}
+	facts := record.Record().Facts
+	head.Site, head.Unit, head.Refrigerant = facts[vocab.Site], facts[vocab.Unit], facts[vocab.Refrigerant]
+	head.Closed, head.Cause = time.Time{}, ""
+	for _, e := range entries {
+		var b talk.OutcomeBody
+		if e.Kind == caselog.KindOutcome && json.Unmarshal(e.Body, &b) == nil && b.Cause != "" {
+			head.Closed, head.Cause = e.At, b.Cause
+		}
+	}
+	return head, nil
 }
 
 // entriesOf is a case with its phone numbers masked.
@@ -212,6 +236,8 @@ func printCase(c console, head caselog.Case, entries []caselog.Entry) {
 		switch e.Kind {
 		case caselog.KindMessage, caselog.KindReply, caselog.KindCorrection, caselog.KindOutcome, caselog.KindVisit:
 			fmt.Fprintf(c.out, "\n%d  %s  %s\n%s\n", e.Seq, e.At.Local().Format("2006-01-02 15:04"), e.By, e.Text)
+		case caselog.KindPhoto:
+			fmt.Fprintf(c.out, "\n%d  %s  %s\n(a photo)\n", e.Seq, e.At.Local().Format("2006-01-02 15:04"), e.By)
 		}
 	}
 }

@@ -231,6 +231,7 @@ type CautionRule struct {
 	Check []string `yaml:"check"` // or when one of these is the next check
 
 	Unless When `yaml:"unless"` // another caution says as much for the same step
+	Always bool `yaml:"always"` // said of a system in order too: it is the gas itself
 
 	Examples []Example `yaml:"examples"`
 

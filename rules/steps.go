@@ -92,13 +92,11 @@ func (j *judge) treated() string {
 
 // cautions lists the warnings that hold, most severe first.
 func (j *judge) cautions() {
-	if j.out.Standing == healthy && !j.meansDanger() {
-		return
-	}
+	calm := j.out.Standing == healthy && !j.meansDanger()
 	catalogue, added := cautions.All(), map[string]bool{}
 	for _, rule := range j.set.cautions {
 		c, ok := catalogue[rule.ID.Value]
-		if !ok || added[c.ID] || !j.warns(rule) {
+		if !ok || added[c.ID] || calm && !rule.Always || !j.warns(rule) {
 			continue
 		}
 		added[c.ID] = true

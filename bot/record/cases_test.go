@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -210,5 +211,19 @@ func TestMoreCases(t *testing.T) {
 			require.GreaterOrEqual(t, share(figure), 0.9, name)
 		}
 		require.Equal(t, 1.0, share(f.healthy), name)
+	}
+}
+
+// TestFreshCases holds the batches that were written apart from the engine. Their
+// first try is in the head of each file.
+func TestFreshCases(t *testing.T) {
+	files, err := filepath.Glob("../../testdata/cases/fresh-*.yaml")
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for _, file := range files {
+		f := runCases(t, filepath.Base(file))
+		for _, figure := range []tally{f.first, f.excluded, f.caution, f.ask, f.number, f.check, f.plan, f.fault} {
+			require.GreaterOrEqual(t, share(figure), 0.8, file)
+		}
 	}
 }

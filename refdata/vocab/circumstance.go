@@ -89,32 +89,33 @@ const (
 // Dangers that a step may hold, where the tech stands, and what was done to the
 // supply.
 const (
-	MeansToIsolate  Circumstance = "means_to_isolate"   // shut valves at both ends of something
-	MeansToChange   Circumstance = "means_to_change"    // change the compressor
-	MeansToCutShell Circumstance = "means_to_cut_shell" // open a welded shell
-	MeansToVent     Circumstance = "means_to_vent"      // let the charge out
-	MeansToRecover  Circumstance = "means_to_recover"
-	MeansToMegger   Circumstance = "means_to_megger"
-	MeansToConvert  Circumstance = "means_to_convert" // put another refrigerant in
-	MeansToPumpDown Circumstance = "means_to_pump_down"
-	ShopAir         Circumstance = "shop_air" // oxygen or shop air for a test or to blow a line out
-	HeatsCylinder   Circumstance = "heats_cylinder"
-	ReliefValve     Circumstance = "relief_valve"         // a relief valve comes up
-	UnderVacuum     Circumstance = "under_vacuum"         // a vacuum pump is on it
-	Drive           Circumstance = "drive"                // inverter or variable-speed drive
-	OnRoof          Circumstance = "on_roof"              // the tech stands on a roof or ladder
-	ClosedRoom      Circumstance = "closed_room"          // machinery room, cellar, pit
-	GasUnsure       Circumstance = "gas_unsure"           // the label is missing or it was converted
-	PowerWork       Circumstance = "power_work"           // wiring or supply was just worked on
-	RunsBackwards   Circumstance = "runs_backwards"       // a scroll or screw that turns the wrong way
-	LeftOpen        Circumstance = "left_open"            // the circuit stood open to the air, or water got in
-	VacuumLevels    Circumstance = "vacuum_levels"        // the vacuum rises, then stands
-	ChargeGone      Circumstance = "charge_gone"          // flat: no gas left in it
-	ScrollBroken    Circumstance = "scroll_broken"        // tips, wraps or Oldham ring broken
-	SteadyFoam      Circumstance = "steady_foam"          // oil foams all the time, not only at the start
-	HandValveShut   Circumstance = "hand_valve_shut"      // the liquid was shut off by hand for a rise test
-	EqualRunning    Circumstance = "equal_running"        // both sides read the same while it runs
-	Thawed          Circumstance = "comes_back_by_itself" // it stops cooling and comes back by itself
+	MeansToIsolate   Circumstance = "means_to_isolate"   // shut valves at both ends of something
+	MeansToChange    Circumstance = "means_to_change"    // change the compressor
+	MeansToCutShell  Circumstance = "means_to_cut_shell" // open a welded shell
+	MeansToVent      Circumstance = "means_to_vent"      // let the charge out
+	MeansToRecover   Circumstance = "means_to_recover"
+	MeansToMegger    Circumstance = "means_to_megger"
+	MeansToConvert   Circumstance = "means_to_convert" // put another refrigerant in
+	MeansToPumpDown  Circumstance = "means_to_pump_down"
+	ShopAir          Circumstance = "shop_air" // oxygen or shop air for a test or to blow a line out
+	HeatsCylinder    Circumstance = "heats_cylinder"
+	ReliefValve      Circumstance = "relief_valve"         // a relief valve comes up
+	UnderVacuum      Circumstance = "under_vacuum"         // a vacuum pump is on it
+	Drive            Circumstance = "drive"                // inverter or variable-speed drive
+	OnRoof           Circumstance = "on_roof"              // the tech stands on a roof or ladder
+	ClosedRoom       Circumstance = "closed_room"          // machinery room, cellar, pit
+	GasUnsure        Circumstance = "gas_unsure"           // the label is missing or it was converted
+	PowerWork        Circumstance = "power_work"           // wiring or supply was just worked on
+	RunsBackwards    Circumstance = "runs_backwards"       // a scroll or screw that turns the wrong way
+	LeftOpen         Circumstance = "left_open"            // the circuit stood open to the air, or water got in
+	VacuumLevels     Circumstance = "vacuum_levels"        // the vacuum rises, then stands
+	ChargeGone       Circumstance = "charge_gone"          // flat: no gas left in it
+	ScrollBroken     Circumstance = "scroll_broken"        // tips, wraps or Oldham ring broken
+	SteadyFoam       Circumstance = "steady_foam"          // oil foams all the time, not only at the start
+	DischargeWarmOff Circumstance = "discharge_warm_off"   // discharge line or head warm while it stands
+	HandValveShut    Circumstance = "hand_valve_shut"      // the liquid was shut off by hand for a rise test
+	EqualRunning     Circumstance = "equal_running"        // both sides read the same while it runs
+	Thawed           Circumstance = "comes_back_by_itself" // it stops cooling and comes back by itself
 )
 
 // Dangerous reports a step or a thing told of that can hurt whether or not the
@@ -228,6 +229,7 @@ func AllCircumstances() []Circumstance {
 		ChargeGone,
 		ScrollBroken,
 		SteadyFoam,
+		DischargeWarmOff,
 		HandValveShut,
 		EqualRunning,
 		Thawed,

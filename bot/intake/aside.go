@@ -112,7 +112,11 @@ func (p *parse) isForeign(q *quantity) bool {
 	if q.row == 3 || q.unit == nil || !q.fits(lexicon.Amps) && !q.fits(lexicon.Volts) && !q.fits(lexicon.Ohms) {
 		return false
 	}
-	for k := q.core - 1; k >= 0 && p.chunk[k] == p.chunk[q.core]; k-- {
+	back := p.chunk[q.core]
+	if p.is(q.to, "on", "thru", "through", "across") && p.is(q.to+1, "it") {
+		back-- // "cch is cold, got 0 amps on it"
+	}
+	for k := q.core - 1; k >= 0 && p.chunk[k] >= back && p.sentence[k] == p.sentence[q.core]; k-- {
 		if _, ok := p.listed("foreign", k); ok {
 			return true
 		}
@@ -275,15 +279,15 @@ func (p *parse) isDeniedNumber(q *quantity) bool {
 // isEarlier: "head was 172 yesterday", "other unit is at 30". A value of today in
 // the same part takes it back.
 func (p *parse) isEarlier(i int) bool {
-	if !p.recalls {
-		return false
+	if !p.recalls || p.anyOf("log_words", max(p.nums[i].core-farOff, 0), p.nums[i].core) {
+		return false // a log of this machine is what is known of it
 	}
 	q := &p.nums[i]
 	c := p.chunk[q.core]
 	lo, hi := p.window(q.core)
 	for k := lo; k < hi; k++ {
 		end, ok := p.listed("earlier", k)
-		if !ok || p.is(k-1, "since", "from", "than", "desde") {
+		if !ok || p.is(k-1, "since", "from", "than", "desde") || p.is(k, "other") && p.is(k-2, "with") {
 			continue // "up from last week"
 		}
 		nearest := p.nearestNumber(k, end, c)

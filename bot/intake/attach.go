@@ -266,7 +266,7 @@ func (p *parse) unusual(q *quantity, key vocab.Key) float64 {
 		return 0
 	}
 	r := p.readingOf(q, key)
-	if r.Unit == units.CodePercent {
+	if r.Unit == units.CodePercent || key == vocab.InsulationMegohms {
 		return 0
 	}
 	v, err := inUnitOf(r, span.Unit)
@@ -472,6 +472,9 @@ func (p *parse) byKind(n *name, q *quantity) (choice, bool) {
 	if k, ok := p.keyOfPart(n, q); ok {
 		return choice{key: k}, true
 	}
+	if n.first() == vocab.MinCapacity && q.isShare() {
+		return choice{key: vocab.MinCapacity}, n.to <= q.from
+	}
 	keys := append(append([]vocab.Key{}, n.Is...), n.Or...)
 	fitting := keys[:0]
 	for _, k := range keys {
@@ -553,10 +556,20 @@ const leastBtu = 1000
 
 func (p *parse) bareHeat(n *name, q *quantity) (choice, bool) {
 	if q.value >= leastBtu {
-		return choice{key: n.Is[0]}, true
+		return choice{key: n.Is[0]}, n.first() != vocab.MinCapacity || p.saysHeat()
 	}
 	named := p.is(n.from, "capacity") || n.to > n.from+1 && p.is(n.to-1, "capacity", "load", "step")
 	return choice{key: n.Is[0], ask: n.Is}, named && q.value > 0
+}
+
+// saysHeat: loads are spoken of in the message.
+func (p *parse) saysHeat() bool {
+	for i := range p.nums {
+		if q := &p.nums[i]; q.unit != nil && q.fits(lexicon.Heat) {
+			return true
+		}
+	}
+	return p.says("load", "capacity", "btu", "min", "minimum", "step", "lowest", "unloads", "unloaded", "smallest")
 }
 
 // bareMass: "charge is 12"; "added 4" only where no thing is counted.
@@ -574,6 +587,9 @@ func (p *parse) keyOfPart(n *name, q *quantity) (vocab.Key, bool) {
 	}
 	for k := max(n.to, q.to) - 1; k >= max(n.from-2*farOff, 0); k-- {
 		if key, ok := n.Of[p.t[k].Word]; ok && p.t[k].Kind == lex.Word {
+			if before, both := n.Of[p.t[max(k-1, 0)].Word]; both && k > 0 && p.is(k, "core", "cores") {
+				key = before // the core of a drier
+			}
 			return key, q.fits(lexicon.KindOf(key))
 		}
 	}
@@ -608,7 +624,23 @@ func (p *parse) plate(q *quantity) (choice, bool) {
 			return choice{key: vocab.RatedVolts}, true
 		}
 	}
-	return choice{key: vocab.RatedAmps}, q.value < 1000
+	if q.value >= leastVolts {
+		if k := vocab.VoltsAb; p.seen(k) || p.rowNear(q) {
+			return choice{key: vocab.RatedVolts}, true
+		}
+		return choice{key: vocab.RatedAmps, ask: []vocab.Key{vocab.RatedVolts, vocab.RatedAmps}}, q.value < 1000
+	}
+	return choice{key: vocab.RatedAmps}, true
+}
+
+// rowNear: three numbers within a fifth of this one stand in the message.
+func (p *parse) rowNear(q *quantity) bool {
+	for i := range p.nums {
+		if r := &p.nums[i]; r.row == 3 && r.value > 0.8*q.value && r.value < 1.2*q.value {
+			return true
+		}
+	}
+	return false
 }
 
 // onPlate: "27 amps" in a part that speaks of the nameplate is rated.
@@ -625,7 +657,7 @@ func (p *parse) onPlate(n *name, q *quantity) (choice, bool) {
 // plateIn: the nameplate is named in the number's sentence.
 func (p *parse) plateIn(q *quantity) bool {
 	for i := p.firstNameFrom(q.core - farOff); i < len(p.names) && p.names[i].from < q.core+farOff; i++ {
-		if n := &p.names[i]; n.Plate && p.sentence[n.from] == p.sentence[q.core] {
+		if n := &p.names[i]; n.Plate && n.Only == "" && p.sentence[n.from] == p.sentence[q.core] {
 			return true
 		}
 	}

@@ -1,6 +1,8 @@
 package intake
 
 import (
+	"coldcase/calc/props"
+	"coldcase/refdata/limits"
 	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
 )
@@ -32,6 +34,26 @@ func (p *parse) ordered(lower, upper vocab.Key, why string, slack float64) (aske
 	p.drop(lower)
 	p.drop(upper)
 	return true
+}
+
+// hotterThanAir: a suction pressure above what the refrigerant has at rest in the
+// hottest air that is usual at all.
+func (p *parse) hotterThanAir(r vocab.Reading) bool {
+	span, ok := limits.Plausible(vocab.SuctionPressure, p.refrigerant())
+	if r.Key != vocab.SuctionPressure || !ok || p.refrigerant() == "" || p.refrigerant() == "R744" {
+		return false
+	}
+	v, err := inUnitOf(r, span.Unit)
+	if err != nil || v <= span.UnusuallyHigh {
+		return false
+	}
+	fluid, err := props.Lookup(p.refrigerant())
+	if err != nil {
+		return false
+	}
+	air, _ := limits.Plausible(vocab.AmbientTemp, "")
+	most, err := fluid.DewPressure(units.Fahrenheit(air.UnusuallyHigh))
+	return err == nil && units.PSIG(v).Abs(units.Pressure(seaLevel)) > most
 }
 
 // value is a reading of this message in SI.

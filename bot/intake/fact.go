@@ -204,8 +204,10 @@ func (p *parse) fitted(f lex.Match) string {
 	}
 	for k := f.To; k < len(p.t) && k < f.To+4 && p.chunk[k] == p.chunk[f.From]; k++ {
 		switch {
-		case p.is(k, "yes", "si"):
+		case p.is(k, "yes", "si"), k == f.To && p.is(k, "y") && p.endsList(k+1):
 			return vocab.Yes
+		case k == f.To && p.is(k, "n") && p.endsList(k+1):
+			return vocab.No
 		case p.is(k, "none", "missing", "nope") || p.is(k, "no") && p.endsList(k+1):
 			return vocab.No
 		case p.is(k, "not", "never") && (p.anyOf("present", k+1, k+3) || p.is(k+1, "had", "put")):
@@ -214,7 +216,13 @@ func (p *parse) fitted(f lex.Match) string {
 			return vocab.Yes
 		}
 	}
-	return p.fittedBefore(f)
+	if is := p.fittedBefore(f); is != "" {
+		return is
+	}
+	if _, ok := p.listed("placed", f.To); ok {
+		return vocab.Yes // "trap at the bottom"
+	}
+	return ""
 }
 
 func (p *parse) anyOf(list string, from, to int) bool {

@@ -185,6 +185,9 @@ func (c *mention) meaning(part *lexicon.Part) (f vocab.Finding, seen, ok bool) {
 func (p *parse) pairUp(c *mention, parts, conditions []mention) {
 	best, least := -1, farthest
 	for i := firstFrom(parts, c.From-farthest-longestName); i < len(parts) && parts[i].From < c.To+farthest; i++ {
+		if p.is(parts[i].From, "it") && parts[i].From >= c.To {
+			continue // "a sliver stuck in it"
+		}
 		if _, _, ok := c.meaning(parts[i].part); !ok || p.contradicts(c, &parts[i], conditions) {
 			continue
 		}
@@ -332,7 +335,8 @@ func (p *parse) joinedTo(at int, c *mention, parts, conditions []mention) []int 
 	}
 	for i := at + step; i >= 0 && i < len(parts); i += step {
 		a, b := &parts[min(i, i-step)], &parts[max(i, i-step)]
-		if !p.onlyJoins(a.To, b.From) || p.hasOwn(&parts[i], c, conditions, step) {
+		adjacent := a.To == b.From && p.is(c.From-1, "all", "both")
+		if !adjacent && !p.onlyJoins(a.To, b.From) || p.hasOwn(&parts[i], c, conditions, step) {
 			break
 		}
 		if _, _, ok := c.meaning(parts[i].part); !ok {
@@ -528,7 +532,7 @@ func (p *parse) spokenOfBefore(from, to int) bool {
 		}
 	}
 	for k := lo; k < hi; k++ {
-		if end, ok := p.listed("earlier", k); ok && (end <= from || k >= to) {
+		if end, ok := p.listed("earlier", k); ok && (k < from && end <= to || k >= to) {
 			return true
 		}
 	}

@@ -32,6 +32,9 @@ func (p *parse) leftOver() {
 // answer takes a lone number for what the helper asked last, or asks which
 // reading it is.
 func (p *parse) answer() bool {
+	if len(p.nums) == 2 && p.pairAlone() {
+		return true
+	}
 	if len(p.nums) != 1 {
 		return false
 	}
@@ -52,15 +55,37 @@ func (p *parse) answer() bool {
 	return false
 }
 
+// pairAlone asks about two bare numbers with nothing but small words: "28 240".
+func (p *parse) pairAlone() bool {
+	a, b := &p.nums[0], &p.nums[1]
+	if a.used || b.used || a.idle || b.idle || a.unit != nil || b.unit != nil || a.frac || b.frac || b.from != a.to {
+		return false
+	}
+	for k := range p.t {
+		_, small := p.listed("small", k)
+		if p.t[k].Kind == lex.Word && p.numOf[k] < 0 && p.use[k] == unused && !small {
+			return false
+		}
+	}
+	for _, q := range []*quantity{a, b} {
+		p.wonder(q, vocab.SuctionPressure, vocab.DischargePressure)
+	}
+	return true
+}
+
 // updates reads "filter drop was 6, swapped it, now its 1": a number behind "now",
 // "down to", with no name of its own, is the value of today of what was read last.
 func (p *parse) updates() {
 	for i := 1; i < len(p.nums); i++ {
 		q := &p.nums[i]
-		if q.used || q.idle || q.row != 1 || q.frac || !p.isOfToday(q) {
+		if q.used || q.idle || q.row != 1 || q.frac || p.says("drier") {
 			continue
 		}
-		if k := p.lastRead(q); k >= 0 && p.toldAsPast(k) && q.fits(lexicon.KindOf(p.m.Readings[k].Key)) {
+		k := p.lastRead(q)
+		if k < 0 || !p.isOfToday(q) && !(p.isTimed(q.to) && p.isTimed(p.nums[p.numOf[p.readAt[k]]].to)) {
+			continue
+		}
+		if p.toldAsPast(k) && q.fits(lexicon.KindOf(p.m.Readings[k].Key)) {
 			key := p.m.Readings[k].Key
 			p.past = append(p.past, p.chunk[p.readAt[k]])
 			if q.unit == nil {
@@ -69,6 +94,17 @@ func (p *parse) updates() {
 			p.put(q, key)
 		}
 	}
+}
+
+// isTimed: "at noon", "at 9 am" stand at token i.
+func (p *parse) isTimed(i int) bool {
+	if !p.is(i, "at", "by", "around", "a", "approximately") || i+1 >= len(p.t) {
+		return false
+	}
+	if k := p.numOf[i+1]; k >= 0 {
+		return p.nums[k].idle
+	}
+	return p.is(i+1, "noon", "midnight", "lunch", "lunchtime", "closing", "opening", "midday")
 }
 
 // otherGauge: "hd 241 lo 33": beside one gauge that is named, low or high is the other.
@@ -171,9 +207,26 @@ func (p *parse) rowByUnit(i int) {
 		}
 		return
 	}
-	if p.supplyVolts(row) {
+	switch {
+	case p.supplyVolts(row):
 		p.putRow(i, rows[lexicon.Volts])
+	case p.seen(vocab.VoltsAb) && p.isRunningAmps(row):
+		p.putRow(i, rows[lexicon.Amps])
+	case p.saysSomething() && !row[0].frac:
+		for k := range row {
+			p.wonder(&row[k], vocab.AmpsA, vocab.OhmsAb)
+		}
 	}
+}
+
+// isRunningAmps: three numbers behind the volts, near the amps of the plate.
+func (p *parse) isRunningAmps(row []quantity) bool {
+	rated, ok := p.value(vocab.RatedAmps)
+	if !ok || !p.alike(row) {
+		return false
+	}
+	const least, most = 0.3, 1.3 // of the plate: unloaded to overloaded. common practice
+	return row[0].value > least*rated && row[0].value < most*rated
 }
 
 // supplyVolts: three numbers within a tenth of each other and of a supply.
@@ -216,6 +269,8 @@ func (p *parse) byUnit(q *quantity) {
 		p.put(q, vocab.VacuumLevel)
 	case q.code(lexicon.Pressure) == units.CodeInHgVacuum:
 		p.put(q, vocab.SuctionPressure)
+	case q.fits(lexicon.Pressure) && p.isOtherSide(q):
+		p.put(q, vocab.SuctionPressure)
 	case q.fits(lexicon.Pressure) && !q.fits(lexicon.Mass):
 		p.wonder(q, vocab.SuctionPressure, vocab.DischargePressure)
 	case q.fits(lexicon.Temp):
@@ -228,6 +283,8 @@ func (p *parse) byUnit(q *quantity) {
 		p.put(q, vocab.AccumulatorVolume)
 	case q.code(lexicon.Length) != "" && p.saysSize():
 		p.wonder(q, vocab.SuctionRun, vocab.LiquidRun)
+	case q.fits(lexicon.Mass) && q.fits(lexicon.Pressure) && (p.saysSomething() || p.alone(q)):
+		p.wonder(q, vocab.SuctionPressure, vocab.DischargePressure, vocab.SystemCharge, vocab.ChargeAdded)
 	case q.fits(lexicon.Mass) && q.unit != nil && p.m.Facts[vocab.Refrigerant] != "" && p.nextToRefrigerant(q):
 		p.wonder(q, vocab.SystemCharge, vocab.ChargeAdded)
 	}
@@ -316,6 +373,20 @@ func (p *parse) loneFraction(q *quantity) {
 		p.wonder(q, vocab.SuctionLineSize, vocab.LiquidLineSize, vocab.RiserSize)
 	}
 }
+
+// isOtherSide: "3 psi at the comp, head 242": beside the head, and far below it, a
+// pressure with no name is the suction.
+func (p *parse) isOtherSide(q *quantity) bool {
+	head, ok := p.value(vocab.DischargePressure)
+	if !ok || p.seen(vocab.SuctionPressure) || p.says("oil", "drop", "drier", "filter", "liquid", "nitrogen", "test", "core", "cutin", "cutout", "cut") {
+		return false
+	}
+	v, err := vocab.SI(p.readingOf(q, vocab.SuctionPressure), seaLevel)
+	return err == nil && v < mostSuction*head
+}
+
+// mostSuction is the share of the head, absolute, that a suction stays under while it runs.
+const mostSuction = 0.6
 
 // isAge: "compressor semi, 16 yrs": years beside the machine, in the part or the one
 // before; "third one in two years" is how often, not how old.

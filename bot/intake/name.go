@@ -31,6 +31,18 @@ func (n *name) takesBare() bool {
 	return true
 }
 
+// singlePhase names the windings of a single-phase motor, which have no key.
+var singlePhase = lexicon.Name{Ignore: true, Only: "any"}
+
+// singlePhaseLeg reads "c to s", "C-R", "s-r"; the end is i when there is none.
+func (p *parse) singlePhaseLeg(i int) int {
+	letter := func(k int) bool { return p.is(k, "c", "s", "r") }
+	if letter(i) && p.is(i+1, "to", "-", "/") && letter(i+2) && p.t[i].Plain != p.t[i+2].Plain && i+3 < len(p.t) && p.t[i+3].Kind == lex.Number {
+		return i + 3
+	}
+	return i
+}
+
 var legName = lexicon.Name{Is: []vocab.Key{vocab.VoltsAb}}
 
 // findNames finds the names of readings, and of lines, windings and legs.
@@ -51,6 +63,7 @@ func (p *parse) findNames() {
 			i = end // the cap of a cap tube, the head of a head gasket
 			continue
 		}
+		f = p.splitName(i, f)
 		n := name{Name: &p.r.words.Readings[f.IDs[0]], from: i, to: f.To}
 		if !p.isForOther(&n) {
 			p.names = append(p.names, n)
@@ -64,6 +77,23 @@ func (p *parse) findNames() {
 		}
 	}
 	p.index()
+}
+
+// splitName: in "40 suct coil out 32" there are two names, each with its number.
+func (p *parse) splitName(i int, f lex.Found) lex.Found {
+	if i == 0 || f.To >= len(p.t) || f.To-i < 3 || p.t[i-1].Kind != lex.Number || p.t[f.To].Kind != lex.Number || p.use[i-1] != unused || p.ownNumber(i-1) {
+		return f
+	}
+	short := lex.Found{To: i}
+	p.r.names.All(p.t, i, func(id, to int) {
+		if (short.To == i || to < short.To) && to < f.To && p.r.names.At(p.t, to).To == f.To {
+			short = lex.Found{To: to, IDs: []int{id}}
+		}
+	})
+	if short.To == i {
+		return f
+	}
+	return short
 }
 
 // isForOther: the number right behind is of another kind ("sat 45 min"), and none
@@ -147,6 +177,9 @@ func (p *parse) legAt(i int) (name, bool) {
 				return p.legName(i, i+2, a[int(p.t[i+1].Value)-1:int(p.t[i+1].Value)], 0), true
 			}
 		}
+	}
+	if end := p.singlePhaseLeg(i); end > i {
+		return name{Name: &singlePhase, from: i, to: end}, true
 	}
 	a, kind := legLetter(p.t[i])
 	if a != 0 && p.is(i+1, "leg", "phase", "fase") && (p.t[i].Text != "a" || p.numberAt(i+2)) && !p.is(i+2, "to", "-") {

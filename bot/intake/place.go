@@ -28,7 +28,7 @@ func (p *parse) findPlace() {
 		}
 	}
 	if tag > 0 && tag < len(p.t) && p.t[tag].Kind == lex.Word {
-		if end := p.siteEnd(tag, true); end >= tag+2 && p.capitals(tag, end) && p.fillsChunk(tag, end) {
+		if end := p.siteEnd(tag, true); end >= tag+2 && p.capitals(tag, end) && (p.fillsChunk(tag, end) || p.use[end] != unused || p.t[end].Kind == lex.Number) {
 			p.setSite(tag, end)
 			return
 		}

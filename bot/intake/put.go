@@ -26,12 +26,19 @@ func (p *parse) put(q *quantity, key vocab.Key) {
 		p.drop(key)
 		return
 	}
+	if p.hotterThanAir(r) {
+		p.ask(string(key), fmt.Sprintf("%g %s is too much for the low side of %s. Is it the head?", r.Value, r.Unit, p.refrigerant()))
+		return
+	}
 	p.replace(Reading{Reading: r}, q.core)
 }
 
 func (p *parse) readingOf(q *quantity, key vocab.Key) vocab.Reading {
 	def, _ := vocab.Define(key)
 	r := vocab.Reading{Key: key, Value: q.value, Unit: def.Bare, Assumed: true, Approx: q.approx, Span: &[2]int{p.t[q.from].From, p.t[q.to-1].To}}
+	if key == vocab.MinCapacity && q.isShare() {
+		r.Value, r.Unit, r.Assumed = 100*q.value, units.CodePercent, false
+	}
 	if q.unit == nil {
 		return r
 	}

@@ -192,7 +192,7 @@ func (p *parse) loneWord(q quantity, i, end int) bool {
 		return false
 	}
 	if q.frac {
-		return !p.is(end, "inches", "in") // "half an hour"
+		return !p.is(end, "inches", "in") && !(p.is(i-1, "a", "to") && p.says("unloads", "unload", "unloaded", "turndown", "unloading")) // "half an hour"
 	}
 	switch p.t[i].Plain {
 	case "one", "uno":
@@ -290,7 +290,7 @@ func (p *parse) unitStands(q *quantity, i int, u *lexicon.Unit, glued bool) bool
 
 // isLegPair: in "2.4 C-A 2.5" the letter names a leg.
 func (p *parse) isLegPair(i int) bool {
-	if p.is(i+1, "phase", "leg", "fase") || p.isLetterRow(i) {
+	if p.is(i+1, "phase", "leg", "fase") || p.isLetterRow(i) || p.singlePhaseLeg(i) > i {
 		return true
 	}
 	if i+2 >= len(p.t) || !p.is(i+1, "-", "/") || !p.t[i+1].Glued {
@@ -308,7 +308,7 @@ func (p *parse) endsIn(i int) bool {
 
 // belowZero reads "22 below", "10 below zero".
 func (p *parse) belowZero(q *quantity) {
-	if p.is(q.to, "below", "under") && !q.signed && (p.is(q.to+1, "zero") || q.to+1 >= len(p.t) || p.t[q.to+1].Kind != lex.Word) {
+	if p.is(q.to, "below", "under") && !q.signed && (p.is(q.to+1, "zero", "on", "in", "outside", "out", "here", "and", "today", "wind") || q.to+1 >= len(p.t) || p.t[q.to+1].Kind != lex.Word) {
 		q.value, q.signed, q.to = -q.value, true, q.to+1
 		if p.is(q.to, "zero") {
 			q.to++
@@ -379,6 +379,9 @@ func (p *parse) nameOrHighBefore(i int) bool {
 func (p *parse) nameBegins(i int) bool {
 	return i < len(p.t) && p.r.names.At(p.t, i).To > i
 }
+
+// isShare: "a quarter", "half" with no unit.
+func (q *quantity) isShare() bool { return q.unit == nil && q.frac && q.value < 1 }
 
 // code is the unit's code for a kind, empty when it does not fit.
 func (q *quantity) code(k lexicon.Kind) units.Code {
@@ -478,7 +481,7 @@ func (p *parse) roughly(q *quantity) {
 	if from, ok := p.listedBefore("approx_before", before); ok {
 		q.approx, q.from = true, from
 	}
-	if end, ok := p.listed("approx_after", q.to); ok {
+	if end, ok := p.listed("approx_after", q.to); ok && !(end < len(p.t) && (p.t[end].Kind == lex.Number || p.isNumeral(end))) {
 		q.approx, q.to = true, end
 	}
 }

@@ -38,6 +38,12 @@ func (p *parse) findRefrigerant() {
 			return
 		}
 		p.mark(i, end, named)
+		if p.says("mix", "mixing", "mixed") && p.is(end, "and", "with", "or") {
+			if _, other := p.refrigerantAt(end + 1); other > end+1 {
+				p.mark(end+1, other, named) // "can i mix 404 and 507" is about no system's own
+				return
+			}
+		}
 		switch {
 		case p.formerRefrigerant(i, end):
 		case name == "":
@@ -229,6 +235,9 @@ func (p *parse) standsAsRefrigerant(i, e, v int) bool {
 	if p.isOf22(i, e, v) {
 		return true
 	}
+	if (p.nameBegins(e) || p.nameWaits(i)) && p.otherRefrigerant(i) {
+		return false // "450 suction on a 410a"
+	}
 	_, said := p.listedBefore("refrigerant_before", i)
 	if !said && p.testBefore(i) || p.isNumeral(i) && (!said || p.isNumeral(e)) {
 		return false
@@ -271,6 +280,20 @@ func (p *parse) nameBehindWaits(e int) bool {
 		}
 	}
 	return f.To >= len(p.t)
+}
+
+// otherRefrigerant: one with its letters stands elsewhere in the message.
+func (p *parse) otherRefrigerant(i int) bool {
+	for k := range p.t {
+		w := p.t[k].Plain
+		if k != i && p.t[k].Kind == lex.Word && (p.r.words.RefrigerantWords[w] != "" || len(w) > 2 && w[0] == 'r' && properNames()[w[1:]] != "") {
+			return true
+		}
+		if k != i && p.t[k].Kind == lex.Number && k+1 < len(p.t) && p.t[k+1].Glued && properNames()[p.t[k].Text+p.t[k+1].Plain] != "" {
+			return true
+		}
+	}
+	return false
 }
 
 // isOf22: "22 unit", "8 pounds of 22": what two digits mean only there.
@@ -317,7 +340,8 @@ func (p *parse) legWaits(i int) bool {
 func (p *parse) ownNumber(i int) bool {
 	for k := max(i-4, 0); k < i; k++ {
 		if f := p.r.names.At(p.t, k); f.To == i && f.To > k && p.sentence[k] == p.sentence[i] {
-			return true
+			// in "33 suct 188 head" each name has its number before it
+			return k == 0 || p.t[k-1].Kind != lex.Number || p.ownNumber(k-1)
 		}
 	}
 	return false

@@ -129,6 +129,9 @@ func (p *parse) pairIsGauges(i int) (low, high vocab.Key, ok bool) {
 	if span, _ := limits.Plausible(vocab.SuctionPressure, p.refrigerant()); a.unit == nil && a.value > span.UnusuallyHigh && b.value > span.UnusuallyHigh && !p.nameEndsAt(a.from) && !p.gaugeNamed(b.to) {
 		return "", "", false
 	}
+	if a.value == b.value && a.rowBy >= byAnd && p.saysGauges(a.from) {
+		return vocab.SuctionPressure, vocab.DischargePressure, true // "pressures are 60 and 60"
+	}
 	if a.rowBy == byAnd && (b.value < 60 || a.value >= b.value) && a.bare {
 		return "", "", false
 	}
@@ -153,6 +156,18 @@ func (p *parse) highFirst(i int) bool {
 		i--
 	}
 	return p.is(i-1, "low", "lo") && p.is(i-2, "/", "over") && p.is(i-3, "high", "hi")
+}
+
+// saysGauges: pressures or both gauges are named before token i in its sentence.
+func (p *parse) saysGauges(i int) bool {
+	suction, head := false, false
+	for k := i - 1; k >= 0 && p.sentence[k] == p.sentence[i]; k-- {
+		if p.is(k, "pressure", "gauges", "both") {
+			return true
+		}
+		suction, head = suction || p.is(k, "suction", "low", "lp", "sp"), head || p.is(k, "head", "discharge", "high", "hp", "dp")
+	}
+	return suction && head
 }
 
 // gaugeNamed: "320/180 head/suct", "on the gauges".
@@ -185,7 +200,7 @@ func (p *parse) pairNames(i int) (first vocab.Key, others bool) {
 			continue // "on the gauges" names both
 		}
 		switch k := n.first(); {
-		case n.Ignore && p.nums[i].rowBy == bySlash, n.Only == lexicon.Length && n.Loose:
+		case n.Ignore && p.nums[i].rowBy == bySlash, n.Only == lexicon.Length && p.nums[i].unit == nil:
 		case k == vocab.SuctionPressure || k == vocab.DischargePressure:
 			gauges = append(gauges, k)
 		case n.from >= to && p.numberAt(n.to):

@@ -42,9 +42,15 @@ func (p *parse) tellTests() {
 func (p *parse) storyAt(s *story, i int) (end int, ok bool) {
 	if k := p.numOf[i]; k >= 0 {
 		q := &p.nums[k]
+		if s.list == "pumpdown_test" {
+			return i, q.core == i && !q.used && !q.idle && p.changesIn(k)
+		}
 		return i, q.core == i && s.kind == lexicon.Vacuum && q.unit != nil && q.fits(lexicon.Vacuum) && !q.used
 	}
 	end, ok = p.listed(s.list, i)
+	if !ok && s.temps != nil && p.is(i, "later") && p.ctxHas(s.first) && !p.ctxHas(s.last) {
+		return i + 1, true // "15 hrs later 262 psi"
+	}
 	if !ok && s.list == "pumpdown_test" && p.is(i, "solenoid") && p.risesIn(i) {
 		return i + 1, true
 	}
@@ -84,6 +90,23 @@ func (p *parse) risesIn(i int) bool {
 		}
 	}
 	return levels == 2 && times == 1
+}
+
+// changesIn: "4 to 5 psig in 10 min" with no gauge named.
+func (p *parse) changesIn(i int) bool {
+	if i+2 >= len(p.nums) {
+		return false
+	}
+	a, b, t := &p.nums[i], &p.nums[i+1], &p.nums[i+2]
+	if b.from-a.to != 1 || !p.is(a.to, "to") || t.from-b.to != 1 || !p.is(b.to, "in", "over", "after") || t.unit == nil || !t.fits(lexicon.Time) {
+		return false
+	}
+	for k := a.from - 1; k >= 0 && p.chunk[k] == p.chunk[a.from]; k-- {
+		if p.nameOf[k] >= 0 {
+			return false
+		}
+	}
+	return b.unit != nil && b.fits(lexicon.Pressure) && !a.frac
 }
 
 // tempNamedBefore: "box pulled down to 2 overnight" is no vacuum.
@@ -142,7 +165,7 @@ func (p *parse) tell(s *story, at, end int) (done int) {
 		}
 	}
 	p.putOrdered(levels, s.first, s.last, s.temps != nil && !p.ctxHas(s.first))
-	if s.temps != nil && len(levels) == 1 && len(temps) == 1 && p.orderWord(levels[0]) == unordered && p.orderWord(temps[0]) == unordered && !p.ctxHas(s.first) {
+	if s.temps != nil && len(levels) == 1 && len(temps) == 1 && !p.isReadAt(levels[0].core) && !p.ctxHas(s.first) {
 		p.wonder(temps[0], s.temps...)
 	} else if s.temps != nil {
 		p.putOrdered(temps, s.temps[0], s.temps[1], false)
@@ -157,6 +180,9 @@ func (p *parse) ctxHas(k vocab.Key) bool { _, ok := p.ctx.Last[k]; return ok }
 func (p *parse) storyEnd(s *story, from int) int {
 	for k := from; k < len(p.t); k++ {
 		if p.sentence[k] > p.sentence[max(from-1, 0)]+2 {
+			return k
+		}
+		if p.otherStory(s, k) {
 			return k
 		}
 		n := p.nameAt(k)
@@ -175,6 +201,17 @@ func (p *parse) storyEnd(s *story, from int) int {
 		return k
 	}
 	return len(p.t)
+}
+
+// otherStory: a vacuum begins behind a holding test, or the other way round.
+func (p *parse) otherStory(s *story, k int) bool {
+	switch s.list {
+	case "holding_test":
+		return p.is(k, "vacuum") || p.numOf[k] >= 0 && p.nums[p.numOf[k]].unit != nil && p.nums[p.numOf[k]].fits(lexicon.Vacuum)
+	case "vacuum_test":
+		return p.is(k, "nitrogen")
+	}
+	return false
 }
 
 func (p *parse) nameAt(k int) *name {
@@ -207,7 +244,7 @@ func (p *parse) putOrdered(qs []*quantity, first, last vocab.Key, askLone bool) 
 	if len(qs) == 1 {
 		switch p.orderWord(qs[0]) {
 		case lastOne:
-			if askLone || p.ctxHas(first) || lexicon.KindOf(first) == lexicon.Temp {
+			if askLone && !p.onlyNow(qs[0]) || p.ctxHas(first) || lexicon.KindOf(first) == lexicon.Temp {
 				p.put(qs[0], last)
 				return
 			}
@@ -232,6 +269,19 @@ func (p *parse) putOrdered(qs []*quantity, first, last vocab.Key, askLone bool) 
 		}
 		p.put(q, key)
 	}
+}
+
+// onlyNow: of the words for the end, "now" and "today" alone stand by the number: it
+// may be the start as well.
+func (p *parse) onlyNow(q *quantity) bool {
+	for k := max(q.from-2, 0); k < len(p.t) && k < q.to+4; k++ {
+		_, last := p.listed("last_words", k)
+		_, today := p.listed("today", k)
+		if last && !today && p.sentence[k] == p.sentence[q.core] {
+			return false
+		}
+	}
+	return true
 }
 
 // toldBackwards: "900 after half an hour, it started at 400", "287 now from 300".

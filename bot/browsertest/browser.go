@@ -93,7 +93,7 @@ func Open(t testing.TB, s Size) *Tab {
 	}
 	in, err := shared.start()
 	require.NoError(t, err, "start chromium")
-	tab := &Tab{t: t}
+	tab := &Tab{t: t, size: s}
 	ctx, closeTab := chromedp.NewContext(in, chromedp.WithListener(tab.listen))
 	ctx, giveUp := context.WithTimeout(ctx, patience)
 	tab.ctx = ctx

@@ -34,8 +34,9 @@ var (
 
 // Tab is one page in the browser.
 type Tab struct {
-	t   testing.TB
-	ctx context.Context
+	t    testing.TB
+	ctx  context.Context
+	size Size
 
 	mu         sync.Mutex
 	complaints []string
@@ -88,6 +89,9 @@ func (b *Tab) Visit(address string) {
 	b.t.Helper()
 	b.Do(chromedp.Navigate(address))
 }
+
+// Context is the tab's, for what the helpers here lack.
+func (b *Tab) Context() context.Context { return b.ctx }
 
 // Ask evaluates an expression in the page.
 func Ask[T any](b *Tab, expression string) T {

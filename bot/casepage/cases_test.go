@@ -31,7 +31,7 @@ func fullJob(t testing.TB) []said {
 }
 
 // hostileJob puts what hurts careless pages into every field that people fill.
-func hostileJob() []said {
+func hostileJob(t testing.TB) []said {
 	const attack = `"><script>alert(1)</script><img src=x onerror=alert(1)>' onmouseover='alert(2)`
 	return []said{
 		{0, `R448A suct 28 line 8 head 245 unit freezer "9"><b>x</b> @ </title><script>alert(3)</script> Market`, nil},
@@ -39,6 +39,8 @@ func hostileJob() []said {
 		{time.Minute, strings.Repeat("w", 10_000), nil},
 		{time.Minute, "\u202eright to left override, שלום עולם, مرحبا, liq 92", nil},
 		{time.Minute, "\U0001f9ca\U0001f525 \U0001f468\u200d\U0001f469\u200d\U0001f467 {{.Case}} ${x} javascript:alert(4) oil dark", nil},
+		{time.Minute, "שלום, suction line 9", nil},
+		{time.Minute, attack, drawnPhoto(t)},
 		{time.Minute, "call me at +15550142987 & don't <blink>", nil},
 	}
 }

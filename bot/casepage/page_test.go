@@ -1,13 +1,13 @@
 package casepage
 
 import (
-	"bytes"
 	"context"
 	"fmt"
+	"image/png"
 	"net/http"
 	"net/http/httptest"
 	"path/filepath"
-	"strings"
+	"regexp"
 	"testing"
 	"time"
 
@@ -20,6 +20,7 @@ import (
 	"coldcase/bot/intake"
 	"coldcase/bot/reply"
 	"coldcase/bot/talk"
+	"coldcase/calc/props"
 	"coldcase/rules"
 )
 
@@ -137,24 +138,110 @@ func TestLinksThatOpenNothing(t *testing.T) {
 	require.Equal(t, http.StatusOK, get(h, p.link(t, noon.Add(48*time.Hour))).Code, "a new link opens")
 }
 
-func TestPicturesAsPNG(t *testing.T) {
-	p, _, _ := book(t, minutely("R404A suct 20 line 12 head 230 liq 88 dlt 180 coil out -8")...)
-	var story Story
-	require.NoError(t, p.Store.View(context.Background(), func(tx caselog.Tx) error {
-		head, err := tx.Case(1)
-		require.NoError(t, err)
-		entries, err := tx.Entries(1)
-		require.NoError(t, err)
-		story, err = Recall(head, entries, nil)
+func TestPhotosOpenWithTheirOwnCaseOnly(t *testing.T) {
+	p, h, _ := book(t, said{0, "R404A suct 20, reed broken", drawnPhoto(t)})
+	at := p.link(t, p.Now().Add(time.Hour))
+	page := get(h, at).Body.String()
+	address := regexp.MustCompile(`src="(/case/[^"]+/photo/[0-9a-f]{64})"`).FindStringSubmatch(page)
+	require.NotNil(t, address)
+	require.Contains(t, page, `alt="Photo by Ines, 2 Mar 2026 12:00 UTC: R404A suct 20, reed broken"`)
+	w := get(h, address[1])
+	require.Equal(t, http.StatusOK, w.Code)
+	require.Equal(t, "image/png", w.Header().Get("Content-Type"))
+	require.Equal(t, "nosniff", w.Header().Get("X-Content-Type-Options"))
+	require.Contains(t, w.Header().Get("Content-Security-Policy"), "sandbox")
+	require.Equal(t, "private, no-cache", w.Header().Get("Cache-Control"))
+
+	var foreign string
+	require.NoError(t, p.Store.Update(context.Background(), func(tx caselog.Tx) (err error) {
+		foreign, err = tx.SaveMedia(caselog.Media{Type: "image/png", Bytes: []byte("of another case")})
 		return err
 	}))
-	c, ok := story.Cycle()
-	require.True(t, ok)
-	picture, err := c.Draw()
-	require.NoError(t, err)
-	var b bytes.Buffer
-	require.NoError(t, picture.PNG(&b))
-	require.True(t, strings.HasPrefix(b.String(), "\x89PNG"))
+	require.Equal(t, http.StatusNotFound, get(h, at+"/photo/"+foreign).Code)
+	require.NoError(t, p.Store.Update(context.Background(), func(tx caselog.Tx) error { return Revoke(tx, 1) }))
+	require.Equal(t, http.StatusNotFound, get(h, address[1]).Code, "revoked with the case")
+}
+
+func TestNoPageIsShownForWhatIsNoPicture(t *testing.T) {
+	p, h, _ := book(t, minutely("R404A suct 20")...)
+	var sum string
+	require.NoError(t, p.Store.Update(context.Background(), func(tx caselog.Tx) (err error) {
+		if sum, err = tx.SaveMedia(caselog.Media{Type: "text/html", Bytes: []byte(hostile)}); err != nil {
+			return err
+		}
+		return tx.Append(1, []caselog.Entry{{At: noon, Kind: caselog.KindPhoto, By: "Ines", Body: fmt.Appendf(nil, `{"sha256":%q}`, sum)}})
+	}))
+	require.Equal(t, http.StatusNotFound, get(h, p.link(t, p.Now().Add(time.Hour))+"/photo/"+sum).Code)
+}
+
+func TestPicturesInTheReadersUnits(t *testing.T) {
+	p, h, _ := book(t, fullJob(t)...)
+	at := p.link(t, p.Now().Add(time.Hour))
+	for units, says := range map[string][]string{"": {"psia", "Btu/lb", "\u00b0F"}, "us": {"psia"}, "metric": {"bar absolute", "kJ/kg", "\u00b0C"}} {
+		svg := get(h, at+"/cycle.svg?units="+units).Body.String()
+		for _, s := range says {
+			require.Contains(t, svg, s, "units %q", units)
+		}
+	}
+	require.Contains(t, get(h, at+"/trend.svg").Body.String(), "suction filter drop, psi")
+	require.Contains(t, get(h, at+"/trend.svg?units=metric").Body.String(), "suction filter drop, kPa")
+	require.Contains(t, get(h, at+"?units=metric").Body.String(), "Superheat at the compressor from 18.2 to 14.0 K")
+	for _, picture := range []string{"cycle", "trend"} {
+		w := get(h, at+"/"+picture+".png")
+		require.Equal(t, "image/png", w.Header().Get("Content-Type"))
+		img, err := png.Decode(w.Body)
+		require.NoError(t, err)
+		require.Greater(t, img.Bounds().Dx(), 600, "for a phone")
+	}
+}
+
+// TestThePersonsOwnUnits: who opened the case and chose metric gets a metric page.
+func TestThePersonsOwnUnits(t *testing.T) {
+	p, h, _ := book(t, minutely("metric", "R404A suct 20 line 12 head 230")...)
+	require.Contains(t, get(h, p.link(t, p.Now().Add(time.Hour))+"/cycle.svg").Body.String(), "bar absolute")
+}
+
+// TestDomes draws every refrigerant: the dome closes, and no point is invented.
+func TestDomes(t *testing.T) {
+	for _, n := range props.AllModels() {
+		f, err := props.LookupModel(n.Name, n.Model)
+		require.NoError(t, err)
+		d, err := DomeOf(f)
+		require.NoError(t, err, "%s %s", n.Name, n.Model)
+		require.Greater(t, len(d.Bubble), domeSteps/2, n.Name)
+		require.Greater(t, len(d.Dew), domeSteps/2, n.Name)
+		for i := 1; i < len(d.Dew); i++ {
+			require.Greater(t, d.Dew[i].P, d.Dew[i-1].P, n.Name)
+		}
+		for _, s := range d.crown() {
+			require.GreaterOrEqual(t, s.P, d.Dew[len(d.Dew)-2].P, n.Name)
+			require.LessOrEqual(t, float64(s.P), float64(d.Top)*1.0001, n.Name)
+		}
+	}
+}
+
+// TestTheCriticalHighSideIsDrawn: above the critical point there is no condensing
+// temperature, and the discharge is drawn all the same.
+func TestTheCriticalHighSideIsDrawn(t *testing.T) {
+	p, h, _ := book(t, minutely("R744 suct 400 line 40 head 1100 dlt 200")...)
+	svg := get(h, p.link(t, p.Now().Add(time.Hour))+"/cycle.svg").Body.String()
+	require.Contains(t, svg, "discharge 200")
+	require.Contains(t, svg, "evap 19")
+	require.NotContains(t, svg, "cond ")
+}
+
+func TestAReadingThatWasReplacedStaysToBeSeen(t *testing.T) {
+	p, h, _ := book(t, minutely("R404A suct 20", "suct 22")...)
+	page := get(h, p.link(t, p.Now().Add(time.Hour))).Body.String()
+	require.Contains(t, page, "replaced: <s>20\u00a0psig</s>")
+	require.Contains(t, page, `<td class="figure">22`+"\u00a0psig</td>")
+}
+
+func TestWhatCreepsMakesThePageAsSuspectAsThePhone(t *testing.T) {
+	p, h, _ := book(t, fullJob(t)...)
+	page := get(h, p.link(t, p.Now().Add(time.Hour))).Body.String()
+	require.Contains(t, page, "Suction filter drop creeps up")
+	require.Contains(t, page, `class="standing standing-suspect"`)
 }
 
 // BenchmarkPage is a page of a case with 2,000 entries: 500 messages over 50 visits.

@@ -33,7 +33,7 @@ func (s Story) visits(zone *time.Location) []Visit {
 		}
 		d, _ := vocab.Define(o.Key)
 		v := &out[len(out)-1]
-		row := ReadingRow{Name: upper(phrases.Label(string(o.Key))), What: what(o, d), Value: typed(o, d)}
+		row := ReadingRow{Name: upper(phrases.Label(string(o.Key))), What: what(o, d), Value: together(typed(o, d))}
 		if i, had := at[slotOf(o)]; had {
 			v.Rows[i].replace(row)
 			continue
@@ -51,6 +51,9 @@ func (r *ReadingRow) replace(by ReadingRow) {
 	by.Earlier = r.Earlier + r.Value
 	*r = by
 }
+
+// together keeps a figure and its unit on one line.
+func together(figure string) string { return strings.ReplaceAll(figure, " ", "\u00a0") }
 
 func typed(o derive.Observation, d vocab.Definition) string {
 	if d.Quantity == vocab.TubeSize && o.Unit == units.CodeInch {
@@ -101,12 +104,12 @@ func (s Story) numberRows() []NumberRow {
 }
 
 func numberRow(n derive.Number) NumberRow {
-	row := NumberRow{Name: upper(phrases.Label(string(n.Name))), Value: talk.Said(n.Value, n.Unit), Note: n.Note}
+	row := NumberRow{Name: upper(phrases.Label(string(n.Name))), Value: together(talk.Said(n.Value, n.Unit)), Note: n.Note}
 	if n.Load != "" {
 		row.Name += " at " + map[derive.Load]string{derive.FullLoad: "full", derive.MinLoad: "lowest"}[n.Load] + " load"
 	}
 	if n.PlusMinus > 0 {
-		row.Value += " ± " + talk.Said(n.PlusMinus, n.Unit)
+		row.Value += " ± " + together(talk.Said(n.PlusMinus, n.Unit))
 	}
 	var from []string
 	for _, k := range n.From {

@@ -97,7 +97,7 @@ func readers(v float64, unit units.Code, metric bool) (float64, units.Code) {
 	case unit == units.CodeDegreesF:
 		return units.DegreesF(v).DegreesC(), units.CodeDegreesC
 	case unit == units.CodePSI:
-		return units.PSI(v).Bar(), units.CodeBar
+		return units.PSI(v).KPa(), units.CodeKPa
 	}
 	return v, unit
 }

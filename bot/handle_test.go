@@ -144,3 +144,19 @@ func TestTheNewCompressorIsNotCondemned(t *testing.T) {
 	require.Contains(t, said, "old one: most likely liquid coming back")
 	require.Contains(t, say(t, b, "5", "Ines", "meg 0.1 to ground, it trips at once", at(4)), "STOP: Winding to ground")
 }
+
+// TestACaseIsClosedInTheWordsOfTheTrade: what people call a cause is enough.
+func TestACaseIsClosedInTheWordsOfTheTrade(t *testing.T) {
+	for typed, closes := range map[string]string{
+		"drier plugged": "dirt in the system", "floodback": "liquid coming back", "gas leak": "low charge", "unbalance": "uneven voltage",
+		"migration": "liquid in the shell", "dirty condenser": "a blocked condenser", "broken reed valve": "leaking compressor valves",
+		"lost leg": "a lost phase", "acid": "moisture and acid", "oil return": "loss of oil",
+	} {
+		b := newBot(t)
+		say(t, b, "1", "Ines", "R448A suct 28 line 8", start)
+		require.Contains(t, say(t, b, "2", "Ines", "close "+typed, start.Add(time.Minute)), "Closed: "+closes, typed)
+	}
+	b := newBot(t)
+	say(t, b, "1", "Ines", "R448A suct 28 line 8", start)
+	require.Contains(t, say(t, b, "2", "Ines", "close slug", start.Add(time.Minute)), "Close as which")
+}

@@ -102,6 +102,7 @@ func (j *judge) complaint() bool {
 	if j.told(vocab.CompressorChanged) {
 		return false
 	}
-	return j.seen(vocab.NoisyStart) || j.told(vocab.Trips, vocab.KnockAtLoadUp, vocab.BangAfterDefrost, vocab.StartTroubleOnly,
-		vocab.OilAddedAndGone, vocab.OilSafetyTrips, vocab.VoltsSag, vocab.HighHeadTrip)
+	return j.seen(vocab.NoisyStart, vocab.FlashInSightglass) || j.told(vocab.Trips, vocab.KnockAtLoadUp, vocab.BangAfterDefrost, vocab.StartTroubleOnly,
+		vocab.OilAddedAndGone, vocab.OilSafetyTrips, vocab.VoltsSag, vocab.HighHeadTrip,
+		vocab.GasAdded, vocab.BubblesInGlass, vocab.GlassBoilingAfterDrier, vocab.GlassBoilingAtValve, vocab.OilLeakSpot)
 }

@@ -76,8 +76,11 @@ func (p *phone) fill(a talk.Answer) {
 	if a.Case != "" {
 		p.left -= len(shortHeading(a)) + 1
 	}
+	if a.Answers {
+		p.takeAll(SaidLine, 1)
+	}
 	p.takeAll(AskLine, 1)
-	p.takeAll(FindingLine, 1)
+	whole := p.takeBrief()
 	if len(a.Numbers) > 0 && a.Numbers[0].Under {
 		p.takeAll(NumberLine, 1)
 	}
@@ -85,6 +88,7 @@ func (p *phone) fill(a talk.Answer) {
 		p.left += len(shortHeading(a)) + 1
 		p.head(a)
 	}
+	p.reason(whole)
 	for _, k := range []Kind{HeadLine, SaidLine, NumberLine, FindingLine, UnreadLine, MissingLine} {
 		p.takeAll(k, len(p.lines))
 	}
@@ -110,6 +114,40 @@ func (p *phone) takeAll(k Kind, most int) {
 		}
 		most--
 	}
+}
+
+// takeBrief takes the first finding without its reason, which waits until what was read
+// has its room: a misread number is caught by its echo alone. It gives the whole line.
+func (p *phone) takeBrief() string {
+	i := slices.IndexFunc(p.lines, func(l Line) bool { return l.Kind == FindingLine })
+	if i < 0 {
+		return ""
+	}
+	whole := p.lines[i].Text
+	if what, _, more := strings.Cut(whole, ". "); more {
+		p.lines[i].Text = what + "."
+	}
+	if Septets(p.lines[i].Text)+1 > p.left {
+		p.lines[i].Text = whole
+		return ""
+	}
+	p.take(i)
+	return whole
+}
+
+// reason gives the first finding its reason back when there is room.
+func (p *phone) reason(whole string) {
+	i := slices.IndexFunc(p.lines, func(l Line) bool { return l.Kind == FindingLine })
+	if whole == "" || whole == p.lines[i].Text {
+		return
+	}
+	more := Septets(whole) - Septets(p.lines[i].Text)
+	if more > p.left {
+		p.cut = true
+		return
+	}
+	p.lines[i].Text = whole
+	p.left -= more
 }
 
 // shorten leaves a finding's reason to `more` when only the finding fits.

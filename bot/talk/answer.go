@@ -22,8 +22,9 @@ type Answer struct {
 	Heard    []string  `json:"heard,omitempty"` // facts, findings and circumstances, in words
 	Garbled  bool      `json:"garbled,omitempty"`
 	Cautions []Caution `json:"cautions,omitempty"`
-	Said     []string  `json:"said,omitempty"` // what answers a word such as plan, in whole lines
-	Err      error     `json:"-"`              // why what was asked for can't be had; bot/reply words it
+	Said     []string  `json:"said,omitempty"`    // what answers a word such as plan, in whole lines
+	Answers  bool      `json:"answers,omitempty"` // what is said answers what the sender asked
+	Err      error     `json:"-"`                 // why what was asked for can't be had; bot/reply words it
 	Standing string    `json:"standing,omitempty"`
 	Findings []Finding `json:"findings,omitempty"` // the worst first
 	Numbers  []Number  `json:"numbers,omitempty"`  // the telling ones first

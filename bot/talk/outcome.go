@@ -7,6 +7,7 @@ import (
 
 	"coldcase/bot/caselog"
 	"coldcase/calc/derive"
+	"coldcase/refdata/phrases"
 	"coldcase/refdata/vocab"
 )
 
@@ -104,7 +105,7 @@ func (s *step) causeNamed(typed string) (code, title string, near []string) {
 		if strings.ReplaceAll(strings.ToLower(typed), " ", "_") == c.Name {
 			return c.Name, c.Title, nil
 		}
-		n := fits(typed, append(words, strings.Fields(c.Title)...))
+		n := fits(typed, slices.Concat(words, strings.Fields(c.Title), phrases.CauseWords(c.Name)))
 		if n > best {
 			best, codes, near = n, nil, nil
 		}

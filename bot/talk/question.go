@@ -70,6 +70,7 @@ func (s *step) answerOne(r answer.Result, m intake.Message) {
 	if len(r.Missing) > 0 && !(m.Question != nil && m.Question.Asks) {
 		return // said in passing
 	}
+	a.Answers = a.Answers || m.Question != nil && m.Question.Asks
 	for _, l := range r.Lines {
 		a.Said = append(a.Said, sentence(l))
 	}

@@ -19,6 +19,7 @@ func (s *step) wondering() {
 	s.creeping(&v)
 	s.compose(v)
 	a := &s.answer
+	a.Answers = true
 	a.Unread = nil // its words were to ask, not to tell
 	asked := strings.FieldsFunc(strings.ToLower(s.in.Text), func(r rune) bool { return r < 'a' || r > 'z' })
 	named := func(label string) bool {
@@ -46,6 +47,7 @@ func (s *step) mayRun(v view) {
 	if asks || !phrases.IsQuestion(s.in.Text) || !phrases.AsksToRun(s.in.Text) {
 		return
 	}
+	s.answer.Answers = true
 	switch {
 	case len(v.j.Verdicts) > 0 && v.j.Verdicts[0].Severity == "stop":
 		s.say("It must not run: " + lower(v.j.Verdicts[0].Title) + ".")

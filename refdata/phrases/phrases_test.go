@@ -39,3 +39,10 @@ func TestAQuestionIsHeard(t *testing.T) {
 	assert.True(t, phrases.AsksToRun("can I restart?"))
 	assert.False(t, phrases.AsksToRun("whats the superheat"))
 }
+
+// TestEveryCauseHasWords: the tables are well formed.
+func TestEveryCauseHasWords(t *testing.T) {
+	for _, c := range []string{"floodback_running", "liquid_slug", "valve_leak_internal", "single_phasing"} {
+		assert.NotEmpty(t, phrases.CauseWords(c), c)
+	}
+}

@@ -160,3 +160,14 @@ func TestACaseIsClosedInTheWordsOfTheTrade(t *testing.T) {
 	say(t, b, "1", "Ines", "R448A suct 28 line 8", start)
 	require.Contains(t, say(t, b, "2", "Ines", "close slug", start.Add(time.Minute)), "Close as which")
 }
+
+// TestACautionComesBeforeItsStep: said once today already, it is said whole again when
+// the tech is about to do it.
+func TestACautionComesBeforeItsStep(t *testing.T) {
+	b := newBot(t)
+	at := func(m int) time.Time { return start.Add(time.Duration(m) * time.Minute) }
+	say(t, b, "1", "Ines", "R404A semi, trips at once", start)
+	require.Contains(t, say(t, b, "2", "Ines", "going to megger it", at(1)), "Megger only locked out")
+	require.NotContains(t, say(t, b, "3", "Ines", "ohms 1.1 1.1 1.1", at(2)), "Megger only locked out")
+	require.Contains(t, say(t, b, "4", "Ines", "about to megger it now", at(3)), "Megger only locked out")
+}

@@ -13,12 +13,14 @@ import (
 	"github.com/expr-lang/expr/parser"
 
 	"coldcase/refdata/nearest"
+	"coldcase/refdata/vocab"
 )
 
 // condition is one expression, checked and ready to run.
 type condition struct {
 	holds clause
 	needs []place // names that may be missing
+	told  []vocab.Circumstance
 }
 
 // An expression is bounded before its types are checked: length and brackets
@@ -71,7 +73,7 @@ func (c *compiler) compile(f *File, t Text) (*condition, error) {
 	if tr.refused != "" {
 		return nil, wrong(tr.refused+" can't be used in a rule", tr.at)
 	}
-	return &condition{holds: holds, needs: tr.needs}, nil
+	return &condition{holds: holds, needs: tr.needs, told: tr.told}, nil
 }
 
 func brackets(s string) (most int) {

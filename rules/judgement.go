@@ -4,6 +4,7 @@ package rules
 
 import (
 	"coldcase/calc/derive"
+	"coldcase/refdata/vocab"
 )
 
 // Judgement is where a case stands (interfaces.md, replay --json).
@@ -65,6 +66,7 @@ type Topic struct {
 	Caution  string // of a caution: its id in the catalogue; several may share a topic
 	Severity string // of a caution: danger, warning, info
 	Source   string
+	Told     []vocab.Circumstance // of a caution: what its condition asks whether it was told
 }
 
 // Ask is one thing to ask for; Key is a key of readings.md, or which_reading.

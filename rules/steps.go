@@ -101,7 +101,7 @@ func (j *judge) cautions() {
 		}
 		added[c.ID] = true
 		for _, topic := range c.Topics {
-			j.out.Cautions = append(j.out.Cautions, Topic{Code: topic, Text: c.Text, Caution: c.ID, Severity: c.Severity, Source: c.Source})
+			j.out.Cautions = append(j.out.Cautions, Topic{Code: topic, Text: c.Text, Caution: c.ID, Severity: c.Severity, Source: c.Source, Told: rule.When.told()})
 		}
 	}
 	rank := map[string]int{"danger": 0, "warning": 1, "info": 2}

@@ -16,6 +16,7 @@ import (
 type translator struct {
 	book  *book
 	needs []place // names that may be missing, each once
+	told  []vocab.Circumstance
 
 	refused string
 	at      int
@@ -76,6 +77,7 @@ func (t *translator) member(n *ast.MemberNode) clause {
 	case "seen":
 		return func(e *env) Truth { return truthOf(e.truths[at] == True) }
 	case "told":
+		t.told = append(t.told, vocab.Circumstance(name))
 		at := t.book.told[vocab.Circumstance(name)]
 		return func(e *env) Truth { return truthOf(e.told[at]) }
 	case "isknown":

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"coldcase/calc/derive"
+	"coldcase/refdata/vocab"
 )
 
 // verdicts runs the judgement rules, worst first.
@@ -58,6 +59,15 @@ func (j *judge) numbersOf(w *When) []derive.Number {
 		}
 	}
 	slices.SortFunc(out, func(a, b derive.Number) int { return strings.Compare(string(a.Name), string(b.Name)) })
+	return out
+}
+
+// told are the circumstances that the conditions ask for.
+func (w *When) told() []vocab.Circumstance {
+	var out []vocab.Circumstance
+	for _, c := range w.cond {
+		out = append(out, c.told...)
+	}
 	return out
 }
 

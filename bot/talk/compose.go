@@ -98,7 +98,7 @@ func Heard(m intake.Message) []string {
 }
 
 // cautions are those that hold now, each once; one sent in full on this case today
-// is marked as known.
+// is marked as known, unless the step it guards is announced just now.
 func (s *step) cautions(j rules.Judgement) []Caution {
 	known, texts := s.c.warned(s.in.At), map[string]bool{}
 	var out []Caution
@@ -107,13 +107,18 @@ func (s *step) cautions(j rules.Judgement) []Caution {
 			continue
 		}
 		texts[t.Text] = true
-		out = append(out, Caution{Label: label(t.Code), Code: t.Caution, Severity: t.Severity, Text: t.Text, Known: known[t.Caution]})
+		out = append(out, Caution{Label: label(t.Code), Code: t.Caution, Severity: t.Severity, Text: t.Text, Known: known[t.Caution] && !slices.ContainsFunc(t.Told, s.announced)})
 	}
 	if !s.p.Greeted && unsaid(out) < 2 { // it waits for a shorter answer
 		s.p.Greeted = true
 		out = append(out, general())
 	}
 	return out
+}
+
+// announced: the tech says in this turn that a step is next.
+func (s *step) announced(c vocab.Circumstance) bool {
+	return c.Announces() && slices.ContainsFunc(s.read, func(m intake.Message) bool { return m.Circumstances[c] })
 }
 
 func unsaid(all []Caution) int {

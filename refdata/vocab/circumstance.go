@@ -1,5 +1,7 @@
 package vocab
 
+import "strings"
+
 // The circumstances of trade-basis 5.5 that messages tell of. The list grows
 // with the rules that use it.
 const (
@@ -128,6 +130,9 @@ func Dangerous(c Circumstance) bool {
 	}
 	return false
 }
+
+// Announces reports a step that the tech means to take.
+func (c Circumstance) Announces() bool { return strings.HasPrefix(string(c), "means_to_") }
 
 // AllCircumstances lists every circumstance.
 func AllCircumstances() []Circumstance {

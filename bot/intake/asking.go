@@ -42,6 +42,9 @@ func (p *parse) findQuestion() {
 			p.m.Question.Given = append(p.m.Readings, p.m.Question.Given...)
 			p.m.Readings, p.readAt, p.m.Asks = nil, nil, nil
 		}
+		if q := p.m.Question; !q.Asks && len(q.Given) == 0 && len(p.m.Readings) == 0 {
+			p.m.Question = nil // "amps ok" in passing
+		}
 		return
 	}
 }

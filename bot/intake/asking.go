@@ -171,7 +171,7 @@ func (p *parse) leakMasses() {
 
 func (p *parse) takes(q *quantity, t lexicon.Take) bool {
 	switch {
-	case q.earlier, !t.Over && (p.readHere(q) || q.used && !p.asksOf(q)):
+	case q.earlier, !t.Over && (p.readHere(q) || q.refused):
 		return false
 	case q.unit == nil:
 		return t.Bare && q.frac == (t.Kind == lexicon.Size)
@@ -207,11 +207,6 @@ func (p *parse) forget(q *quantity) {
 	p.m.Asks = slices.DeleteFunc(p.m.Asks, func(a Ask) bool {
 		return a.Why == p.notSure(q) || q.used && q.fits(lexicon.KindOf(vocab.Key(a.Key)))
 	})
-}
-
-// asksOf: it is asked which of several readings the number is.
-func (p *parse) asksOf(q *quantity) bool {
-	return slices.ContainsFunc(p.m.Asks, func(a Ask) bool { return a.Why == p.notSure(q) })
 }
 
 // givenOnly reads what only a plan gives: evaporating and condensing temperature,

@@ -15,13 +15,14 @@ import (
 func (p *parse) put(q *quantity, key vocab.Key) {
 	q.used = true
 	p.mark(q.from, q.to, counted)
-	if q.doubtful {
+	if q.refused = q.doubtful; q.doubtful {
 		p.ask(string(key), "Which is it, for sure?")
 		p.drop(key)
 		return
 	}
 	r := p.readingOf(q, key)
 	if why, bad := implausible(r, p.refrigerant()); bad {
+		q.refused = true
 		p.ask(string(key), why)
 		p.drop(key)
 		return

@@ -23,6 +23,7 @@ type quantity struct {
 	doubtful       bool // either/or, "can't remember"
 	used           bool
 	given          bool // to a question
+	refused        bool // in doubt, or of no value that it can have
 	earlier        bool // idle because it is of another day or machine
 	idle           bool // no reading: a time, a telephone number …
 	said           string

@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"math"
 	"slices"
 
 	"coldcase/refdata/phrases"
@@ -24,6 +25,7 @@ func (j *judge) asks() {
 	if j.out.Standing == healthy {
 		return // nothing more is wanted of a system in order
 	}
+	first := len(j.out.Asks)
 	for _, a := range j.set.asks {
 		if !(a.When.empty() || a.When.truth(j.e) == True) || len(a.Stand) > 0 && !j.stands(a.Stand) {
 			continue
@@ -32,6 +34,27 @@ func (j *judge) asks() {
 			if !j.isKnown(key.Value) {
 				j.ask(key.Value, j.whyAsk(key.Value))
 			}
+		}
+	}
+	j.mostTelling(j.out.Asks[first:])
+}
+
+// clearly is how much more a thing must be worth to be asked for ahead of what the
+// trade asks for first.
+const clearly = 1.3
+
+// mostTelling moves ahead what is expected to tell clearly more, for the time and
+// the danger of it. The refrigerant, without which no pressure means a thing, stays.
+func (j *judge) mostTelling(asks []Ask) {
+	worth := make([]float64, len(asks))
+	for i, a := range asks {
+		worth[i] = j.worth(a.Key, a.Key)
+		if a.Key == string(vocab.Refrigerant) {
+			worth[i] = math.Inf(1)
+		}
+		for k := i; k > 0 && worth[k] > clearly*worth[k-1]; k-- {
+			asks[k], asks[k-1] = asks[k-1], asks[k]
+			worth[k], worth[k-1] = worth[k-1], worth[k]
 		}
 	}
 }

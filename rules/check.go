@@ -72,6 +72,9 @@ func (c *checking) checkFile(f *File) {
 	for _, x := range f.Cautions {
 		c.caution(x)
 	}
+	for _, e := range f.Efforts {
+		c.effort(e)
+	}
 	c.examples(f)
 }
 

@@ -20,7 +20,8 @@ type File struct {
 	Plan     []Step            `yaml:"plan"`      // what keeps it from happening again
 	Asks     []AskRule         `yaml:"asks"`
 	Cautions []CautionRule     `yaml:"cautions"`
-	Topics   map[string]string `yaml:"topics"` // code of a check or plan step → its words
+	Efforts  []Effort          `yaml:"efforts"` // what it takes to find something out
+	Topics   map[string]string `yaml:"topics"`  // code of a check or plan step → its words
 
 	path string
 	raw  []byte
@@ -132,6 +133,7 @@ type Sign struct {
 	group      int
 	saturation bool
 	speech     []speech
+	likelihood []float64 // of seeing it, by the place of each cause
 }
 
 // Saying is [strength, mechanism]; strength is strong_for, for, against or

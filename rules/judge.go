@@ -57,6 +57,7 @@ type judge struct {
 	e       *env
 	out     Judgement
 	weights []*weighed
+	chances []float64 // of the causes in the order of the rules, once asked for
 }
 
 func (j *judge) told(cs ...vocab.Circumstance) bool {

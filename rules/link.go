@@ -16,7 +16,7 @@ func (s *Set) add(f *File, c *compiler, folder int) (wrong []error) {
 		putAll(&s.causes, f.Causes, folder, f.path), putAll(&s.ruledOut, f.RuledOut, folder, f.path),
 		putAll(&s.marks, f.Marks, folder, f.path), putAll(&s.faults, f.Faults, folder, f.path),
 		putAll(&s.plan, f.Plan, folder, f.path), putAll(&s.asks, f.Asks, folder, f.path),
-		putAll(&s.cautions, f.Cautions, folder, f.path),
+		putAll(&s.cautions, f.Cautions, folder, f.path), putAll(&s.efforts, f.Efforts, folder, f.path),
 	}
 	builtIn := map[string]bool{}
 	for _, step := range s.checks {

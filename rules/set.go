@@ -30,6 +30,7 @@ type Set struct {
 	plan     []*Step
 	asks     []*AskRule
 	cautions []*CautionRule
+	efforts  []*Effort
 	topics   map[string]string
 	version  string
 	folders  []fs.FS // what it was loaded from
@@ -37,6 +38,8 @@ type Set struct {
 
 	marksOf      [][]*Mark // by the place of the cause
 	exclusionsOf [][]*Exclusion
+	effortOf     map[string]*Effort
+	signsOf      map[string][]*Sign // by what settles them
 }
 
 // BuiltIn loads the built-in packs.
@@ -77,6 +80,7 @@ func Load(folders ...fs.FS) (*Set, error) {
 	}
 	s.version = hex.EncodeToString(digest.Sum(nil)[:6])
 	s.link()
+	s.linkGain()
 	return s, nil
 }
 

@@ -19,6 +19,7 @@ const saidNot = -0.5
 // weighed is a cause while its evidence is gathered.
 type weighed struct {
 	cause    *CauseRule
+	at       int // place of the cause in the rules
 	score    float64
 	positive bool // some evidence for it beyond its base rate and background
 	out      bool
@@ -41,7 +42,7 @@ func (j *judge) weigh() {
 	kind := j.rec.Facts[vocab.CompressorType]
 	j.weights = make([]*weighed, len(j.set.causes))
 	for i, c := range j.set.causes {
-		j.weights[i] = &weighed{cause: c, score: c.prior(kind)}
+		j.weights[i] = &weighed{cause: c, at: i, score: c.prior(kind)}
 	}
 	doubt := j.is("refrigerant_in_doubt")
 	for _, g := range j.set.signs {

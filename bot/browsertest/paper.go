@@ -46,23 +46,35 @@ type Word struct {
 // reads the PDF again.
 func (b *Tab) Print(p chromedp.PaperSize) Report {
 	b.t.Helper()
-	pdf, err := chromedp.Run(b.ctx, chromedp.PrintToPDF(chromedp.PDFPaper(p)))
-	require.NoError(b.t, err)
-	program, err := exec.LookPath("pdftotext")
-	if errors.Is(err, exec.ErrNotFound) && os.Getenv("CI") == "" {
-		b.t.Skip("no pdftotext (poppler-utils) to read a PDF with")
-	}
-	require.NoError(b.t, err)
-	read := exec.Command(program, "-bbox", "-", "-")
-	read.Stdin = bytes.NewReader(pdf)
-	page, err := read.Output()
-	require.NoError(b.t, err)
+	page := b.through(b.pdf(p), "pdftotext", "-bbox", "-", "-")
 	var r Report
 	words := xml.NewDecoder(bytes.NewReader(bytes.Map(readable, page)))
 	words.Strict = false
 	require.NoError(b.t, words.Decode(&r))
 	require.NotEmpty(b.t, r.Sheets)
 	return r
+}
+
+func (b *Tab) pdf(p chromedp.PaperSize) []byte {
+	b.t.Helper()
+	pdf, err := chromedp.Run(b.ctx, chromedp.PrintToPDF(chromedp.PDFPaper(p)))
+	require.NoError(b.t, err)
+	return pdf
+}
+
+// through sends a PDF through one of the programs of poppler-utils.
+func (b *Tab) through(pdf []byte, program string, args ...string) []byte {
+	b.t.Helper()
+	path, err := exec.LookPath(program)
+	if errors.Is(err, exec.ErrNotFound) && os.Getenv("CI") == "" {
+		b.t.Skipf("no %s (poppler-utils) to read a PDF with", program)
+	}
+	require.NoError(b.t, err)
+	read := exec.Command(path, args...)
+	read.Stdin, read.Stderr = bytes.NewReader(pdf), os.Stderr
+	out, err := read.Output()
+	require.NoError(b.t, err)
+	return out
 }
 
 // readable leaves out what may stand in a page and not in XML.
@@ -120,16 +132,4 @@ func media(name string) chromedp.Action[chromedp.Void] {
 		_, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: name})
 		return err
 	})
-}
-
-// Shot writes a picture of the window to a file; whole: of all of the page.
-func (b *Tab) Shot(file string, whole bool) {
-	b.t.Helper()
-	shoot := chromedp.CaptureScreenshot()
-	if whole {
-		shoot = chromedp.FullScreenshot(100)
-	}
-	png, err := chromedp.Run(b.ctx, shoot)
-	require.NoError(b.t, err)
-	require.NoError(b.t, os.WriteFile(file, png, 0o644))
 }

@@ -195,7 +195,7 @@ func TestAnOpenCaseGrowsByItself(t *testing.T) {
 	tab.Do(chromedp.Reload())
 	require.True(t, browsertest.Ask[bool](tab, `document.querySelector(".plan input").checked`), "also when the phone lets go of the page")
 	say("close floodback, new expansion valve")
-	tab.Do(chromedp.Func(tab.Until(`!("open" in document.body.dataset) && document.querySelector("header").textContent.includes("Closed")`)))
+	tab.Do(chromedp.Func(tab.Until(`!("open" in document.body.dataset) && document.querySelector("header").textContent.includes("closed")`)))
 	require.Empty(t, tab.Serious())
 	require.Empty(t, tab.Complaints())
 }

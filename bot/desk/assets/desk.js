@@ -3,7 +3,12 @@
 (function () {
   "use strict";
   function part(id, of) { return (of || document).getElementById(id); }
-  function bottom() { part("thread").scrollTop = part("thread").scrollHeight; }
+  // newest brings the last text to the top, so that its answer is read from the
+  // beginning: cautions come first.
+  function newest() {
+    var thread = part("thread"), mine = thread.querySelectorAll(".theirs");
+    thread.scrollTop = mine.length ? mine[mine.length - 1].offsetTop - thread.offsetTop - 8 : 0;
+  }
 
   // adopt takes over what a fresh desk says.
   function adopt(page) {
@@ -16,7 +21,7 @@
     } else {
       part("case").replaceWith(part("case", page));
     }
-    bottom();
+    newest();
   }
 
   document.addEventListener("submit", async function (event) {
@@ -31,7 +36,7 @@
       box.value = "";
     } catch (e) {
       part("thread").insertAdjacentText("beforeend", "That did not arrive. It still stands below; send it again.");
-      bottom();
+      part("thread").scrollTop = part("thread").scrollHeight;
     }
     document.querySelectorAll("button").forEach(function (b) { b.disabled = false; });
     box.focus();
@@ -42,5 +47,5 @@
       if (event.target.value.trim()) part("say").requestSubmit(document.querySelector("#say button"));
     }
   });
-  bottom();
+  newest();
 })();

@@ -228,7 +228,8 @@ func (p *parse) correctedBetween(i, j int) bool {
 // choices are the names that can be a number's, and none.
 func (p *parse) choices(i int) []choice {
 	q := &p.nums[i]
-	out := []choice{{name: -1, cost: leftAlone}}
+	out := make([]choice, 1, 8)
+	out[0] = choice{name: -1, cost: leftAlone}
 	for n := p.firstNameFrom(q.from - 2*reach - longestName); n < len(p.names) && p.names[n].from <= p.lastOfRow(i)+reach; n++ {
 		cost, after, ok := p.distance(&p.names[n], i)
 		if !ok {
@@ -245,7 +246,9 @@ func (p *parse) choices(i int) []choice {
 		if c.key != "" && len(c.ask) == 0 && !c.row {
 			c.cost += p.unusual(q, c.key)
 		}
-		out = append(out, c)
+		if c.cost < leftAlone {
+			out = append(out, c)
+		}
 	}
 	return out
 }
@@ -308,7 +311,9 @@ func (p *parse) distance(n *name, i int) (cost float64, after, ok bool) {
 		}
 	}
 	for k := from; k < to; k++ {
-		cost += p.between(k, n)
+		if cost += p.between(k, n); cost > leftAlone+pastNumber {
+			return 0, false, false // dearer than to leave it alone
+		}
 	}
 	if n.Loose {
 		cost += looseName
@@ -417,6 +422,9 @@ func (p *parse) between(k int, of *name) float64 {
 			return pastLoose
 		}
 		return pastName
+	}
+	if len(p.lists[k]) == 0 {
+		return otherWord
 	}
 	for _, list := range []string{"small", "approx_before", "corrections", "today", "earlier", "rise_words"} {
 		if _, ok := p.listed(list, k); ok {

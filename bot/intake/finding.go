@@ -58,7 +58,7 @@ func (p *parse) findDirect() []lex.Match {
 		if p.insideName(m.From, m.To) || p.isPlateOrTest(m) || p.r.parts.At(p.t, m.From).To > m.To {
 			continue
 		}
-		p.r.scope.Judge(p.t, &m)
+		p.judge(&m)
 		if m.Negated && (p.denialOfAnother(&m) || p.denialSpent(&m, m.From, nil)) {
 			m.Negated = false
 		}
@@ -68,6 +68,15 @@ func (p *parse) findDirect() []lex.Match {
 		covered = append(covered, m)
 	}
 	return covered
+}
+
+// judge says whether a phrase is denied or doubted where it stands.
+func (p *parse) judge(m *lex.Match) {
+	if p.unsure {
+		p.r.scope.Judge(p.t, m)
+		return
+	}
+	p.r.scope.JudgeDenied(p.t, m)
 }
 
 // isPlateOrTest keeps "locked rotor 170" on a nameplate from being a finding.
@@ -188,10 +197,10 @@ func (p *parse) pairUp(c *mention, parts, conditions []mention) {
 		if p.is(parts[i].From, "it") && parts[i].From >= c.To {
 			continue // "a sliver stuck in it"
 		}
-		if _, _, ok := c.meaning(parts[i].part); !ok || p.contradicts(c, &parts[i], conditions) {
+		if _, _, ok := c.meaning(parts[i].part); !ok {
 			continue
 		}
-		if d, ok := p.apart(&parts[i], c, parts, conditions); ok && d < least {
+		if d, ok := p.apart(&parts[i], c, parts, conditions); ok && d < least && !p.contradicts(c, &parts[i], conditions) {
 			best, least = i, d
 		}
 	}
@@ -300,6 +309,9 @@ func (p *parse) apart(s, c *mention, parts, conditions []mention) (int, bool) {
 		case p.is(k, "but", "and", "y", "pero", "w", "with"):
 			d += andApart
 		}
+		if d >= farthest {
+			return d, false
+		}
 	}
 	for i := firstFrom(conditions, from); i < len(conditions) && conditions[i].From < to; i++ {
 		if o := &conditions[i]; o.To <= to {
@@ -402,7 +414,7 @@ func (p *parse) wordsBetween(from, to int) (n int) {
 func (p *parse) say(c, s *mention, conditions []mention) {
 	f, seen, _ := c.meaning(s.part)
 	m := c.Match
-	p.r.scope.Judge(p.t, &m)
+	p.judge(&m)
 	if m.Negated && (p.denialOfAnother(&m) || p.denialSpent(&m, min(m.From, s.From), conditions)) {
 		m.Negated = false
 	}
@@ -525,6 +537,9 @@ func (p *parse) notChecked(from, to int) bool {
 
 // spokenOfBefore: last month's finding is none of today's.
 func (p *parse) spokenOfBefore(from, to int) bool {
+	if !p.recalls {
+		return false
+	}
 	lo, hi := p.window(from)
 	for k := lo; k < hi; k++ {
 		if p.numOf[k] >= 0 && p.nums[p.numOf[k]].idle {

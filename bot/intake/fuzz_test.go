@@ -2,11 +2,13 @@ package intake
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"coldcase/bot/intake/lex"
 	"coldcase/refdata/vocab"
 )
 
@@ -22,7 +24,9 @@ func FuzzRead(f *testing.F) {
 	r, err := BuiltIn()
 	require.NoError(f, err)
 	f.Fuzz(func(t *testing.T, text string) {
-		m := r.Read(text, Context{})
+		p := r.parse(text, Context{})
+		m := p.m
+		nothingLost(t, p)
 		asked := map[string]bool{}
 		for _, a := range m.Asks {
 			asked[a.Key] = true
@@ -32,6 +36,27 @@ func FuzzRead(f *testing.F) {
 			require.False(t, asked[string(reading.Key)] && countKey(m, reading.Key) > 1)
 		}
 	})
+}
+
+// nothingLost: each word is part of what was read, known, or echoed; each number of a
+// message about the machine is read, asked about, set aside, or echoed.
+func nothingLost(t *testing.T, p *parse) {
+	echoed := strings.Join(p.m.Unread, " ")
+	if slices.Contains(p.m.Unread, andMore) {
+		return
+	}
+	for i, token := range p.t {
+		if p.use[i] != unused || strings.Contains(echoed, token.Text) {
+			continue
+		}
+		switch token.Kind {
+		case lex.Word:
+			require.True(t, token.Known || len(token.Plain) <= 2 || p.numOf[i] >= 0, "%q is lost", token.Text)
+		case lex.Number:
+			k := p.numOf[i]
+			require.True(t, p.nameOf[i] >= 0 || k >= 0 && (p.nums[k].used || p.nums[k].idle) || !p.saysSomething(), "%q is lost", token.Text)
+		}
+	}
 }
 
 func countKey(m Message, k vocab.Key) (n int) {

@@ -425,8 +425,16 @@ func (p *parse) sizeTold(q *quantity) bool {
 }
 
 func (p *parse) says(words ...string) bool {
-	for k := range p.t {
-		if p.is(k, words...) {
+	if p.said == nil {
+		p.said = make(map[string]struct{}, 2*len(p.t))
+		for k := range p.t {
+			if t := &p.t[k]; t.Kind != lex.Number {
+				p.said[t.Word], p.said[t.Plain] = struct{}{}, struct{}{}
+			}
+		}
+	}
+	for _, w := range words {
+		if _, ok := p.said[w]; ok {
 			return true
 		}
 	}

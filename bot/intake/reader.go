@@ -35,6 +35,7 @@ type Reader struct {
 	unless                       []*lex.Phrases // [question]
 	beside                       *lex.Phrases   // words beside a question; id is the number of the name
 	besideNames                  []string
+	starts                       lex.Starts
 	chat                         *lex.Phrases // small talk made of words of the trade
 	inchesVacuum, minutes, hours *lexicon.Unit
 	supply                       map[[2]float64]bool // pairs of voltages that stand on one nameplate
@@ -117,6 +118,8 @@ func New(words *lexicon.Lexicon) (*Reader, error) {
 		r.supply[[2]float64{low, high}] = true
 	}
 	r.said = compileCircumstances(words.Circumstances)
+	sets := []*lex.Phrases{r.names, r.units, r.values, r.has, r.parts, r.direct, r.conditions, r.lists, r.questions, r.beside}
+	r.starts = lex.NewStarts(sets...)
 	return r, b.err
 }
 
@@ -227,6 +230,8 @@ func (r *Reader) parse(text string, ctx Context) *parse {
 	p.use = make([]use, len(p.t))
 	p.passChat()
 	p.passEnumeration()
+	p.settleWords()
+	r.starts.Note(p.t)
 	p.hearLists()
 	p.sentences()
 	p.findCase()
@@ -304,15 +309,35 @@ type parse struct {
 	states   []stateAt
 	// what the message does somewhere: take back ("no wait"), doubt a number ("can't
 	// remember"), tell of another day or machine ("yesterday")
-	corrects, doubts, recalls bool
-	names                     []name
-	nums                      []quantity
-	m                         Message
-	past                      []int // parts between commas that tell what was before
-	readAt                    []int // [reading] token of its number
-	hasFound                  []lex.Match
+	corrects, doubts, recalls, unsure bool
+	names                             []name
+	nums                              []quantity
+	m                                 Message
+	said                              map[string]struct{} // every word, once it is asked for
+	past                              []int               // parts between commas that tell what was before
+	readAt                            []int               // [reading] token of its number
+	hasFound                          []lex.Match
 	// directFound are the phrases that said a finding alone.
 	directFound []lex.Match
+}
+
+// settleWords looks through "the low side's" and "meg'd it", and takes the "no" that
+// answers for one that denies nothing.
+func (p *parse) settleWords() {
+	for i, t := range p.t {
+		if t.Plain == "no" && p.is(i+1, "the", "its", "it", "that", "this", "i", "we") {
+			p.t[i].Word, p.t[i].Plain = "nope", "nope"
+		}
+		if t.Kind != lex.Word || len(t.Plain) == len(t.Text) {
+			continue
+		}
+		switch lower := strings.ReplaceAll(strings.ToLower(t.Text), "’", "'"); {
+		case strings.HasSuffix(lower, "'s") && !p.r.contraction[t.Plain]:
+			p.t[i].Word, p.t[i].Known = p.r.spelling.Canonical(lower[:len(lower)-2])
+		case strings.HasSuffix(lower, "'d") && p.r.spelling.Trade(lower[:len(lower)-2]):
+			p.t[i].Word, p.t[i].Known = p.r.spelling.Canonical(lower[:len(lower)-2])
+		}
+	}
 }
 
 // sentences numbers the sentences and the parts between commas.
@@ -322,17 +347,7 @@ func (p *parse) sentences() {
 	p.sentence, p.chunk = both[:n], both[n:]
 	s, c := 0, 0
 	for i, t := range p.t {
-		if t.Plain == "no" && p.is(i+1, "the", "its", "it", "that", "this", "i", "we") {
-			p.t[i].Word, p.t[i].Plain = "nope", "nope" // it answers and denies nothing that follows
-		}
 		p.sentence[i], p.chunk[i] = s, c
-		if base, ok := strings.CutSuffix(strings.ToLower(t.Text), "'s"); ok && !p.r.contraction[t.Plain] {
-			p.t[i].Word, p.t[i].Known = p.r.spelling.Canonical(base) // "the low side's at 22"
-		}
-		if base, ok := strings.CutSuffix(strings.ToLower(t.Text), "'d"); ok && p.r.spelling.Trade(base) {
-			p.t[i].Word, p.t[i].Known = base, true // "meg'd it"
-			p.t[i].Word, _ = p.r.spelling.Canonical(base)
-		}
 		switch {
 		case lex.EndsSentence(t):
 			if p.isAbbreviation(i) {
@@ -415,6 +430,8 @@ func (p *parse) hearLists() {
 			switch p.r.listNames[list] {
 			case "corrections":
 				p.corrects = true
+			case "doubt", "doubt_phrases":
+				p.unsure = true
 			case "doubtful":
 				p.doubts = true
 			case "earlier":

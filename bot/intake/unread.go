@@ -9,12 +9,19 @@ import (
 // mostUnread bounds what is echoed of a message that makes no sense.
 const mostUnread = 5
 
+// andMore stands behind them when there was more.
+const andMore = "..."
+
 // findUnread gathers the pieces that mean nothing to us: runs of unknown words,
 // and numbers beside readings that nothing claimed.
 func (p *parse) findUnread() {
 	var run []string
 	flush := func() {
-		if len(run) > 0 && len(p.m.Unread) < mostUnread {
+		switch {
+		case len(run) == 0 || len(p.m.Unread) > mostUnread:
+		case len(p.m.Unread) == mostUnread:
+			p.m.Unread = append(p.m.Unread, andMore)
+		default:
 			p.m.Unread = append(p.m.Unread, strings.Join(run, " "))
 		}
 		run = nil
@@ -39,11 +46,8 @@ func (p *parse) saysSomething() bool {
 
 // isLeft: a number that nothing read, asked about or set aside.
 func (p *parse) isLeft(i int) bool {
-	for k := range p.nums {
-		q := &p.nums[k]
-		if q.core <= i && i < q.to {
-			return !q.used && !q.idle
-		}
+	if k := p.numOf[i]; k >= 0 {
+		return !p.nums[k].used && !p.nums[k].idle
 	}
-	return false
+	return p.nameOf[i] < 0 // the digits of a leg are no numbers
 }

@@ -20,6 +20,48 @@ type Phrases struct {
 	root    *node
 	small   map[string]struct{}
 	longest int
+	bit     uint32 // of Starts; 0 is none
+}
+
+// Starts tells for a word in which of several sets a phrase can begin with it, so
+// that one look spares a look into each.
+type Starts map[string]uint32
+
+// NewStarts looks through the sets, at most 32; none may be added to afterwards.
+func NewStarts(sets ...*Phrases) Starts {
+	s := Starts{}
+	for i, p := range sets {
+		p.bit = 1 << i
+		for w := range p.root.next {
+			s[w] |= p.bit
+		}
+	}
+	return s
+}
+
+// Note keeps with each token what can begin there. A token that is changed is to be
+// noted again.
+func (s Starts) Note(tokens []Token) {
+	for i := range tokens {
+		t := &tokens[i]
+		t.noted = true
+		if t.Kind == Number {
+			t.starts = s[t.Text] | s[anyNumber]
+			continue
+		}
+		t.starts = s[t.Word]
+		if t.Plain != t.Word {
+			t.starts |= s[t.Plain]
+		}
+	}
+}
+
+// mayBegin is false when no phrase of the set begins with the token.
+func (p *Phrases) mayBegin(t *Token) bool {
+	if t.noted && p.bit != 0 {
+		return t.starts&p.bit != 0
+	}
+	return p.root.step(*t) != nil
 }
 
 type node struct {
@@ -138,7 +180,7 @@ type Found struct {
 
 // At gives the longest phrase that begins at token i.
 func (p *Phrases) At(tokens []Token, i int) Found {
-	if i >= len(tokens) || p.root.step(tokens[i]) == nil {
+	if i < 0 || i >= len(tokens) || !p.mayBegin(&tokens[i]) {
 		return Found{To: i}
 	}
 	w := walker{p: p, tokens: tokens, start: i, found: Found{To: i}}
@@ -148,7 +190,7 @@ func (p *Phrases) At(tokens []Token, i int) Found {
 
 // All calls f with the longest phrase of each id that begins at token i.
 func (p *Phrases) All(tokens []Token, i int, f func(id, to int)) {
-	if i >= len(tokens) || p.root.step(tokens[i]) == nil {
+	if i < 0 || i >= len(tokens) || !p.mayBegin(&tokens[i]) {
 		return
 	}
 	w := walker{p: p, tokens: tokens, start: i, found: Found{To: i}, each: f}

@@ -18,6 +18,11 @@ func (s *Scope) Judge(tokens []Token, m *Match) {
 	m.Hedged = s.doubted(tokens, m.From, m.To)
 }
 
+// JudgeDenied is Judge where the text holds no word of doubt.
+func (s *Scope) JudgeDenied(tokens []Token, m *Match) {
+	m.Negated, m.Hedged = s.denied(tokens, m), false
+}
+
 // denied: a denial in front of the phrase, inside it, or right behind it.
 // A denial that is a word of the pattern turns nothing: the phrase means what it says.
 func (s *Scope) denied(tokens []Token, m *Match) bool {

@@ -27,12 +27,14 @@ type Token struct {
 	Word     string // Plain with its spelling put right: the canonical word
 	From, To int    // bytes of the text
 	Value    float64
-	Frac     bool // typed as a fraction or a mixed number: 7/8, 1-3/8
-	Decimal  bool // typed with a decimal point or comma
-	Signed   bool // typed with a sign in front
-	Spoken   bool // said in words: "two forty"
-	Glued    bool // no space before it
-	Known    bool // a word that the spelling knows
+	Frac     bool   // typed as a fraction or a mixed number: 7/8, 1-3/8
+	Decimal  bool   // typed with a decimal point or comma
+	Signed   bool   // typed with a sign in front
+	Spoken   bool   // said in words: "two forty"
+	Glued    bool   // no space before it
+	Known    bool   // a word that the spelling knows
+	starts   uint32 // sets of phrases that a phrase may begin in here, when noted
+	noted    bool
 }
 
 // Is reports whether the token is one of these words.

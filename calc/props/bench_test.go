@@ -51,6 +51,16 @@ func BenchmarkGasAtTP(b *testing.B) {
 	})
 }
 
+// Dense gas takes more steps, above all that of R744, whose critical terms count there.
+func BenchmarkDenseGasAtTP(b *testing.B) {
+	at, p := units.Kelvin(360), units.Pascal(4e6)
+	benchFluids(b, []string{"R744", "R32", "R717"}, func(b *testing.B, f *Fluid) {
+		if _, err := f.AtTP(at, p); err != nil {
+			b.Fatal(err)
+		}
+	})
+}
+
 func BenchmarkLiquidAtTP(b *testing.B) {
 	at, p := units.Kelvin(290), units.Pascal(3e6)
 	benchFluids(b, both, func(b *testing.B, f *Fluid) {

@@ -74,7 +74,23 @@
 // conductivity, where no correlation was published, come from corresponding states
 // of the components: within 17 % of the published correlations of R404A, R407C,
 // R410A and R507A, expect 15 %. R115 and R1336mzz(E) have no published transport
-// model at all and take R134a's in corresponding states, expect 15..20 %.
+// model at all and take R134a's in corresponding states, expect 15..20 %. Blend
+// conductivity lacks the critical enhancement: up to 10 % of the vapor's at 0.9 of
+// the critical temperature, 20 % at 0.95, 36 % at 0.985 (TestPeakThatBlendsLack).
+// TransportDoubt says so in a sentence.
+//
+// # Speed
+//
+// go test -run '^$' -bench . ./calc/props measures it. On one core of a server of
+// 2025 (AMD EPYC), with no allocation in any of them:
+//
+//	saturation lookup, either way, pure or blend    28..35 ns
+//	gas at (T,p), pure                              0.7..1.3 us
+//	  R744, with its critical terms                 1.5..1.9 us, 2.2 within a tenth of saturation near the critical point
+//	gas at (T,p), blend of five                     2.2..3.9 us
+//	first question about a refrigerant              0.1..0.5 ms (BenchmarkFirstUse)
+//
+// Importing the package costs nothing: no sheet is read before it is asked for.
 //
 // # Sources
 //

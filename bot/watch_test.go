@@ -89,3 +89,25 @@ func TestAChangedCompressorIsWatchedToItsEnd(t *testing.T) {
 	assert.False(t, done()[7], "the readings that fulfilled it were taken back")
 	assert.Contains(t, say(90*day+3*time.Hour, "watch"), "done Wed 4 Mar")
 }
+
+// A machine is watched on when its case is closed: a reminder names the case, and what
+// is sent with its number is a visit.
+func TestAClosedCaseIsWatchedOn(t *testing.T) {
+	b := newBot(t)
+	start := time.Date(2026, 3, 2, 14, 0, 0, 0, time.UTC)
+	say := func(after time.Duration, text string) string {
+		said, err := b.Handle(t.Context(), caselog.Inbound{Source: "terminal", Person: "Ines", Text: text, At: start.Add(after)})
+		require.NoError(t, err)
+		return said
+	}
+	say(0, "R448A suct 28 line 8")
+	assert.Contains(t, say(time.Hour, "close floodback, new compressor and accumulator"), "Follow-up visits by Wed 4 Mar")
+	say(24*time.Hour, "R134a suct 18 line 38") // another job
+	say(48*time.Hour, "case 1-3 suct 28 line 28")
+	require.NoError(t, b.Store.View(t.Context(), func(x caselog.Tx) error {
+		open, err := x.OpenVisits()
+		require.Len(t, open, 3)
+		assert.Equal(t, 2, open[0].Visit)
+		return err
+	}))
+}

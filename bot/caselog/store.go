@@ -49,7 +49,7 @@ type Reader interface {
 	Find(Filter) iter.Seq2[Case, error]            // by number; the Tx may be used meanwhile
 	Person(name string) (Person, error)            // never seen: only Name is set
 	Visits(Number) ([]Visit, error)
-	OpenVisits() ([]Visit, error) // not done, of open cases, soonest first
+	OpenVisits() ([]Visit, error) // not done, soonest first; a case is watched on when it is closed
 	Media(sha256 string) (Media, error)
 	Note(key string) (string, error)          // "" when never set
 	Received(source, id string) (bool, error) // the message is recorded

@@ -8,7 +8,6 @@ import (
 	"coldcase/bot/caselog"
 	"coldcase/calc/derive"
 	"coldcase/refdata/phrases"
-	"coldcase/refdata/vocab"
 )
 
 // undo takes back the sender's last message that gave readings; both stay on record.
@@ -61,6 +60,7 @@ func (s *step) close(what string) {
 	s.outcome(OutcomeBody{Cause: code, Fitted: strings.TrimSpace(fitted)}, title)
 	s.cause = code
 	s.say("Closed: " + title + ".")
+	s.watchFitted(fitted)
 	s.p.Current = 0
 	if s.p.Closing = fitted == ""; s.p.Closing {
 		s.p.Current = s.c.Number
@@ -89,6 +89,7 @@ func (s *step) fitted() {
 	s.p.Closing, s.p.Current = false, 0
 	s.answer.Case = s.c.Number.String()
 	s.say("On record: " + short(s.in.Text) + ". Next readings start a new case.")
+	s.watchFitted(s.in.Text)
 }
 
 // causeNamed finds the cause that was typed, by its words; near are the candidates
@@ -145,19 +146,4 @@ func (s *step) titles() []string {
 	}
 	slices.Sort(out)
 	return out
-}
-
-func wanted(keys []string) string {
-	var out []string
-	for _, k := range keys {
-		switch vocab.Finding(k) {
-		case vocab.OilLevelNormal:
-			out = append(out, "oil level")
-		case vocab.OilAcid:
-			out = append(out, "acid test")
-		default:
-			out = append(out, strings.TrimSuffix(label(k), " 1"))
-		}
-	}
-	return strings.Join(out, ", ")
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"coldcase/bot/caselog"
+	"coldcase/bot/intake"
 	"coldcase/bot/watch"
 	"coldcase/refdata/followup"
 	"coldcase/refdata/vocab"
@@ -99,16 +100,28 @@ func (s *step) watching(v view) {
 	switch open := s.c.openVisits(); {
 	case swapped && open == 0:
 		s.startWatch()
-		var days []string
-		for _, b := range s.c.visits() {
-			if b.Due.After(s.in.At) {
-				days = append(days, b.Due.Format("Mon 2 Jan"))
-			}
-		}
-		s.say("Follow-up visits by " + strings.Join(days, ", ") + ". I remind you.")
+		s.sayVisits()
 	case open == 0 && s.due > 0 && len(v.creeps) == 0:
 		s.say(fmt.Sprintf("The watch is over: all %d follow-up visits are in and nothing creeps.", len(s.c.visits())))
 	}
+}
+
+// watchFitted starts the watch when what was fitted is a compressor.
+func (s *step) watchFitted(what string) {
+	if s.Reader.Read(what, intake.Context{}).Circumstances[vocab.CompressorChanged] && s.c.openVisits() == 0 {
+		s.startWatch()
+		s.sayVisits()
+	}
+}
+
+func (s *step) sayVisits() {
+	var days []string
+	for _, f := range s.c.FollowUps() {
+		if f.Done.IsZero() {
+			days = append(days, f.Due.Format("Mon 2 Jan"))
+		}
+	}
+	s.say("Follow-up visits by " + strings.Join(days, ", ") + ". I remind you.")
 }
 
 // startWatch sets the visits of the setting.
@@ -150,7 +163,7 @@ func (s *step) watch() {
 		case !f.Done.IsZero():
 			s.say(line + "done " + f.Done.Format("Mon 2 Jan") + ".")
 		default:
-			s.say(line + wanted(f.Wants))
+			s.say(line + watch.Wanted(f.Wants))
 		}
 	}
 }

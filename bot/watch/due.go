@@ -27,12 +27,9 @@ func Due(v caselog.Visit, now time.Time, zone string, s followup.Setting) ([]Act
 	if !v.Done.IsZero() || now.Before(v.Due) {
 		return nil, nil
 	}
-	if v.Zone != "" {
-		zone = v.Zone
-	}
-	place, err := time.LoadLocation(zone)
+	place, err := clock(v, zone)
 	if err != nil {
-		return nil, fmt.Errorf("visit %d of case %s: time zone %q: %w", v.Visit, v.Case, zone, err)
+		return nil, err
 	}
 	if !s.Hours.Hold(now.In(place)) {
 		return nil, nil
@@ -45,6 +42,18 @@ func Due(v caselog.Visit, now time.Time, zone string, s followup.Setting) ([]Act
 		acts = append(acts, Tell)
 	}
 	return acts, nil
+}
+
+// clock is where the clock of a visit stands: its own zone, else the one given.
+func clock(v caselog.Visit, zone string) (*time.Location, error) {
+	if v.Zone != "" {
+		zone = v.Zone
+	}
+	place, err := time.LoadLocation(zone)
+	if err != nil {
+		return nil, fmt.Errorf("visit %d of case %s: time zone %q: %w", v.Visit, v.Case, zone, err)
+	}
+	return place, nil
 }
 
 // Fulfilled finds the visit that readings taken at that time belong to: the

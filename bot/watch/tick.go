@@ -10,6 +10,8 @@ import (
 
 	"coldcase/bot/caselog"
 	"coldcase/refdata/followup"
+	"coldcase/refdata/phrases"
+	"coldcase/refdata/vocab"
 )
 
 // Watcher fires what is due, once over all replicas and restarts.
@@ -52,20 +54,38 @@ type Notice struct {
 	Act   Act
 	Visit caselog.Visit
 	Case  caselog.Case
-	Idem  string // names the message
+	Place *time.Location // of the site's clock
+	Idem  string         // names the message
 }
 
-// Text is for the person who is reminded, or for the team.
+// Text is for the person who is reminded, or for the team. The case is to be named
+// with the readings: by then it is closed, mostly, or another one is in hand.
 func (n Notice) Text() string {
-	where := "Case " + n.Case.Number.String()
+	number := n.Case.Number.String()
+	where := "Case " + number
 	if place := strings.Trim(n.Case.Unit+" @ "+n.Case.Site, " @"); place != "" {
 		where += " (" + place + ")"
 	}
-	wanted := strings.ReplaceAll(strings.Join(n.Visit.Wanted, ", "), "_", " ")
 	if n.Act == Tell {
-		return fmt.Sprintf("%s: follow-up visit %d of %s is overdue, it was due %s.", where, n.Visit.Visit, n.Visit.Person, n.Visit.Due.Format("Mon 2 Jan"))
+		return fmt.Sprintf("%s: follow-up visit %d of %s is overdue, it was due %s.", where, n.Visit.Visit, n.Visit.Person, n.Visit.Due.In(n.Place).Format("Mon 2 Jan"))
 	}
-	return fmt.Sprintf("%s: follow-up visit %d is due. Send %s.", where, n.Visit.Visit, wanted)
+	return fmt.Sprintf("%s: follow-up visit %d is due. Begin with case %s and send %s.", where, n.Visit.Visit, number, Wanted(n.Visit.Wanted))
+}
+
+// Wanted names the readings of a visit in the words of the trade.
+func Wanted(keys []string) string {
+	var out []string
+	for _, k := range keys {
+		switch vocab.Finding(k) {
+		case vocab.OilLevelNormal:
+			out = append(out, "oil level")
+		case vocab.OilAcid:
+			out = append(out, "acid test")
+		default:
+			out = append(out, strings.TrimSuffix(phrases.Label(k), " 1"))
+		}
+	}
+	return strings.Join(out, ", ")
 }
 
 // Tick does what is due now. One bad visit does not hold the others up.
@@ -115,7 +135,7 @@ func (w *Watcher) visit(ctx context.Context, seen caselog.Visit, now time.Time) 
 			return err
 		}
 		for _, v := range visits {
-			if v.Visit == seen.Visit && c.Closed.IsZero() {
+			if v.Visit == seen.Visit {
 				return w.act(t, v, c, now)
 			}
 		}
@@ -124,7 +144,12 @@ func (w *Watcher) visit(ctx context.Context, seen caselog.Visit, now time.Time) 
 }
 
 func (w *Watcher) act(t caselog.Tx, v caselog.Visit, c caselog.Case, now time.Time) error {
-	acts, err := Due(v, now, w.Zone(c.Site, v.Person), w.Setting)
+	zone := w.Zone(c.Site, v.Person)
+	acts, err := Due(v, now, zone, w.Setting)
+	if err != nil {
+		return err
+	}
+	place, err := clock(v, zone)
 	if err != nil {
 		return err
 	}
@@ -134,7 +159,7 @@ func (w *Watcher) act(t caselog.Tx, v caselog.Visit, c caselog.Case, now time.Ti
 		} else {
 			v.Overdue = now
 		}
-		n := Notice{Act: act, Visit: v, Case: c, Idem: fmt.Sprintf("watch/%d/%d/%s", v.Case, v.Visit, act)}
+		n := Notice{Act: act, Visit: v, Case: c, Place: place, Idem: fmt.Sprintf("watch/%d/%d/%s", v.Case, v.Visit, act)}
 		if err := w.Say(t, n); err != nil {
 			return err
 		}

@@ -108,7 +108,7 @@ func TestFiresOnceAcrossReplicas(t *testing.T) {
 					texts = append(texts, o.Dest+" "+o.Payload)
 				}
 				assert.Equal(t, []string{
-					"sms:Ines Case 1-3: follow-up visit 1 is due. Send sump temp, amps a.",
+					"sms:Ines Case 1-3: follow-up visit 1 is due. Begin with case 1-3 and send sump, amps.",
 					"team Case 1-3: follow-up visit 1 of Ines is overdue, it was due Mon 2 Mar.",
 				}, texts)
 				return nil

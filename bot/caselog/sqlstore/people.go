@@ -50,8 +50,7 @@ func (t *tx) Visits(n caselog.Number) ([]caselog.Visit, error) {
 	return each(t, scanVisit, `select `+visitColumns+` from visits where case_no=$1 order by visit`+t.forUpdate(), n)
 }
 
-const openVisits = `select ` + visitColumns + ` from visits where done is null
-	and exists (select 1 from cases where number=case_no and closed is null) order by due, case_no, visit`
+const openVisits = `select ` + visitColumns + ` from visits where done is null order by due, case_no, visit`
 
 func (t *tx) OpenVisits() ([]caselog.Visit, error) { return each(t, scanVisit, openVisits) }
 

@@ -17,7 +17,8 @@ type CatchUp struct {
 	Source string                                                                // sms, slack
 	List   func(ctx context.Context, since time.Time) ([]caselog.Inbound, error) // oldest first
 	Handle func(ctx context.Context, in caselog.Inbound) error
-	Every  time.Duration // 0: 5 min
+	Every  time.Duration   // 0: 5 min
+	Again  <-chan struct{} // a signal catches up at once; nil never comes
 	Clock  func() time.Time
 	Log    *slog.Logger
 }
@@ -45,6 +46,7 @@ func (c *CatchUp) Run(ctx context.Context) {
 		select {
 		case <-ctx.Done():
 			return
+		case <-c.Again:
 		case <-time.After(wait):
 		}
 	}

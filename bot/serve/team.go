@@ -50,7 +50,7 @@ func (s *Server) Team(a team.Account, b *bot.Bot, people *crew.File, parts TeamP
 	if a.AppToken != "" {
 		s.Work(t.Listen)
 	}
-	s.Work((&inbox.CatchUp{Store: b.Store, Source: team.Source, Clock: time.Now, Log: s.Log, List: t.Missed, Handle: t.TakeMissed}).Run)
+	s.Work((&inbox.CatchUp{Store: b.Store, Source: team.Source, Clock: time.Now, Log: s.Log, List: t.Missed, Handle: t.TakeMissed, Again: t.MayHaveMissed()}).Run)
 	return nil
 }
 

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"coldcase/bot/caselog"
+	"coldcase/calc/derive"
 )
 
 // InThread settles a request that was made in a case's own thread: whose job it is
@@ -65,10 +66,19 @@ func (c Case) asked(by string) bool {
 	return waits
 }
 
-// ClosesAs reports that the words are just the name of a cause: "close the valve"
-// among people is no order to us.
+// ClosesAs reports that the words are a cause's and nothing else: "close the valve"
+// among people is no order to us, and "close valve" could be one to them.
 func (h *Helper) ClosesAs(words string) bool {
-	cause, _, _ := strings.Cut(words, ",")
-	name := strings.ReplaceAll(strings.ToLower(Clean(cause)), " ", "_")
-	return !notACause(name) && slices.Contains(h.Rules.CauseNames(), name)
+	cause, _, _ := strings.Cut(strings.ToLower(Clean(words)), ",")
+	typed := strings.Fields(cause)
+	if len(typed) == 1 && strings.HasPrefix(typed[0], "valve") {
+		return false
+	}
+	for _, c := range h.Rules.Judge(derive.Record{}, derive.Result{}).Causes {
+		known := append(strings.Split(c.Name, "_"), strings.Fields(c.Title)...)
+		if !notACause(c.Name) && len(typed) > 0 && fits(cause, known) == len(typed) {
+			return true
+		}
+	}
+	return false
 }

@@ -18,6 +18,9 @@ import (
 // Source is the team chat's name in the record.
 const Source = "slack"
 
+// sourceIn is under what the inbox has the names of what came in.
+const sourceIn = "slack/in"
+
 // Account is our app at the provider, and the team's channel.
 type Account struct {
 	BotToken      string // secret: opens the Web API

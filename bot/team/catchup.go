@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -14,12 +15,13 @@ import (
 	"coldcase/bot/caselog"
 )
 
-// stillWarm is for how long after its last message a closed case's thread is looked
-// through for what was missed; those of open cases always are.
-const stillWarm = 7 * 24 * time.Hour
+// stillWarm is for how long after its last message a case's thread is looked through
+// for what was missed.
+const stillWarm = 14 * 24 * time.Hour
 
 // Since lists what people wrote after a time in the team's channel, in the threads
-// of cases, and directly to us; oldest first.
+// of cases, and directly to us; oldest first. The list of the channel's roots tells
+// which threads have something new; only older ones are looked through one by one.
 func (t *Team) Since(ctx context.Context, after time.Time) ([]Post, error) {
 	threads, directs, err := t.places(ctx, after)
 	if err != nil {
@@ -34,22 +36,26 @@ func (t *Team) Since(ctx context.Context, after time.Time) ([]Post, error) {
 		}
 	}
 	for _, channel := range append([]string{t.Account.Channel}, directs...) {
-		found, err := t.listed(ctx, func() ([]slack.Message, error) { return t.history(ctx, channel, tsOf(after)) })
+		from := after
+		if channel == t.Account.Channel {
+			from = after.Add(-stillWarm)
+		}
+		found, err := t.listed(ctx, func() ([]slack.Message, error) { return t.history(ctx, channel, tsOf(from)) })
 		if err != nil {
 			return nil, err
 		}
 		add(found, channel)
 		for _, m := range found {
+			delete(threads, channel+"/"+m.Timestamp)
 			if m.LatestReply != "" && !timeOf(m.LatestReply).Before(after) {
-				threads = append(threads, channel+"/"+m.Timestamp)
+				threads[channel+"/"+m.Timestamp] = true
 			}
 		}
 	}
-	slices.Sort(threads)
-	for _, thread := range slices.Compact(threads) {
+	for _, thread := range slices.Sorted(maps.Keys(threads)) {
 		channel, ts, _ := strings.Cut(thread, "/")
 		found, err := t.listed(ctx, func() ([]slack.Message, error) { return t.replies(ctx, channel, ts, tsOf(after)) })
-		if code := codeOf(err); code == "thread_not_found" {
+		if codeOf(err) == "thread_not_found" {
 			continue // its root was taken away
 		}
 		if err != nil {
@@ -58,20 +64,21 @@ func (t *Team) Since(ctx context.Context, after time.Time) ([]Post, error) {
 		add(found, channel)
 	}
 	slices.SortStableFunc(all, func(a, b Post) int { return a.At().Compare(b.At()) })
-	return all, nil
+	return slices.CompactFunc(all, func(a, b Post) bool { return a.Key() == b.Key() }), nil
 }
 
-// places are where something may have been written: threads of cases, and the
-// channels of those who have ever written to us directly.
-func (t *Team) places(ctx context.Context, after time.Time) (threads, directs []string, err error) {
+// places are where something may have been written: threads of cases that are warm,
+// and the channels of those who have ever written to us directly.
+func (t *Team) places(ctx context.Context, after time.Time) (threads map[string]bool, directs []string, err error) {
 	people := t.people().People
+	threads = map[string]bool{}
 	err = t.Store.View(ctx, func(tx caselog.Tx) error {
 		for head, err := range tx.Find(caselog.Filter{}) {
 			if err != nil {
 				return err
 			}
-			if head.Thread != "" && (head.Closed.IsZero() || head.LastAt.After(after.Add(-stillWarm))) {
-				threads = append(threads, head.Thread)
+			if head.Thread != "" && head.LastAt.After(after.Add(-stillWarm)) {
+				threads[head.Thread] = true
 			}
 		}
 		for _, p := range people {
@@ -135,7 +142,7 @@ func (t *Team) Missed(ctx context.Context, after time.Time) ([]caselog.Inbound, 
 		if err != nil {
 			return nil, fmt.Errorf("post %s: %w", p.Key(), err)
 		}
-		all = append(all, caselog.Inbound{Source: Source, ID: p.Key(), At: p.At(), Form: form})
+		all = append(all, caselog.Inbound{Source: sourceIn, ID: p.Key(), At: p.At(), Form: form})
 	}
 	return all, nil
 }

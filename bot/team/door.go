@@ -135,7 +135,7 @@ func (t *Team) record(ctx context.Context, key, user, kind string, what any, wan
 	if err != nil {
 		return false, err
 	}
-	in := caselog.Inbound{Source: Source + "/in", ID: key, Person: "", At: t.Now().UTC()}
+	in := caselog.Inbound{Source: sourceIn, ID: key, Person: "", At: t.Now().UTC()}
 	seen, err = t.Store.Receive(ctx, in, func(tx caselog.Tx) error {
 		switch ok, err := wanted(tx); {
 		case err != nil:

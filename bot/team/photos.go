@@ -150,7 +150,7 @@ func (t *Team) fetch(ctx context.Context, f File, most int) ([]byte, error) {
 	switch {
 	case w.over:
 		return nil, &GivenUp{Err: &photoError{fmt.Sprintf("it is over %d MB", most>>20), err}}
-	case err != nil && (strings.Contains(err.Error(), "refusing to send the token") || strings.Contains(err.Error(), "sign-in page")):
+	case err != nil && (strings.Contains(err.Error(), "refusing to send the token") || strings.Contains(err.Error(), "sign-in page") || f.URL == ""):
 		return nil, &GivenUp{Err: &photoError{"it can't be had from where it lies", err}}
 	case err != nil:
 		return nil, fmt.Errorf("fetch file %s: %w", f.ID, err)

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"runtime/debug"
 	"strings"
 	"sync/atomic"
 	"time"
@@ -34,25 +35,36 @@ func (l *Later) Unwrap() error { return l.Err }
 // Deliver does one row. also belongs in the transaction that marks it as done,
 // pause is how long the channel is to be left alone.
 func (t *Team) Deliver(ctx context.Context, o caselog.Outgoing) (also func(caselog.Tx) error, pause time.Duration, err error) {
-	var posted bool
-	switch o.Kind {
-	case kindCard:
-		also, posted, err = t.card(ctx, o)
-	case kindLine:
-		also, posted, err = t.line(ctx, o)
-	case kindSay:
-		also, posted, err = t.speak(ctx, o)
-	case kindPhoto:
-		also, err = t.fetchPhoto(ctx, o)
-	default:
-		err = t.work(ctx, o)
-	}
+	also, posted, err := t.deliver(ctx, o)
 	err = t.sorted(o, err)
 	t.Count.sent(o.Kind, err)
 	if posted {
 		pause = t.Pause
 	}
 	return also, pause, err
+}
+
+// deliver does a row by its kind. One that panics is given up: it would take the
+// process down at each try.
+func (t *Team) deliver(ctx context.Context, o caselog.Outgoing) (also func(caselog.Tx) error, posted bool, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			t.Log.Error("panic at a row of the team chat", "row", o.Idem, "panic", p, "stack", string(debug.Stack()))
+			err = &GivenUp{Err: fmt.Errorf("panic: %v", p)}
+		}
+	}()
+	switch o.Kind {
+	case kindCard:
+		return t.card(ctx, o)
+	case kindLine:
+		return t.line(ctx, o)
+	case kindSay:
+		return t.speak(ctx, o)
+	case kindPhoto:
+		also, err = t.fetchPhoto(ctx, o)
+		return also, false, err
+	}
+	return nil, false, t.work(ctx, o)
 }
 
 // OnDead says on its case that a row was given up. It is called in the transaction

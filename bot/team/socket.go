@@ -73,7 +73,12 @@ func (t *Team) readSocket(ctx context.Context, smc *socketmode.Client) {
 	state := func(now bool) {
 		if open.Swap(now) != now {
 			t.Count.Sockets.Add(map[bool]float64{true: 1, false: -1}[now])
-			t.plugged.Add(map[bool]int32{true: 1, false: -1}[now])
+			if t.plugged.Add(map[bool]int32{true: 1, false: -1}[now]) == 1 && now {
+				select {
+				case t.missed <- struct{}{}:
+				default: // one waits already
+				}
+			}
 		}
 	}
 	defer state(false)

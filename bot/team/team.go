@@ -59,6 +59,7 @@ type Team struct {
 	Pause time.Duration // between two posts to one channel
 
 	client  *slack.Client
+	missed  chan struct{} // signals that something may have been missed
 	us      sync.Mutex
 	userID  string // of our app, once asked for
 	barred  trouble
@@ -68,6 +69,7 @@ type Team struct {
 // Connect makes the team chat ready to speak to the provider. It is called once.
 func (t *Team) Connect() *Team {
 	t.client = t.Account.client()
+	t.missed = make(chan struct{}, 1)
 	return t
 }
 
@@ -103,3 +105,7 @@ func (t *Team) zone() *time.Location {
 	}
 	return zone
 }
+
+// MayHaveMissed signals after a time without any socket: what people wrote meanwhile
+// went nowhere.
+func (t *Team) MayHaveMissed() <-chan struct{} { return t.missed }

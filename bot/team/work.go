@@ -115,7 +115,27 @@ func (t *Team) conversation(ctx context.Context, h heard, n caselog.Number) erro
 		}
 		return t.answer(tx, h, a, text)
 	})
+	if err != nil && ctx.Err() == nil {
+		return t.broke(ctx, h, n, err)
+	}
 	return err
+}
+
+// broke keeps words that our end could not work on, and says so. When the store is
+// what broke, this fails, too, and they are tried again.
+func (t *Team) broke(ctx context.Context, h heard, n caselog.Number, cause error) error {
+	err := t.only(ctx, h, func(tx caselog.Tx) (speech, error) {
+		if n == 0 {
+			return saying("Our end broke on that and it was not worked on. Send it again in other words."), nil
+		}
+		note := caselog.Entry{At: h.at, Kind: caselog.KindReply, By: us, Channel: Source, Text: "Could not be worked on: " + h.typed}
+		return saying("Our end broke. Your words are kept but were not worked on. Send them again in other words."), tx.Append(n, []caselog.Entry{note})
+	})
+	if err != nil {
+		return errors.Join(cause, err)
+	}
+	t.Log.Error("team chat: words could not be worked on; they are kept", "id", h.id, "err", cause)
+	return nil
 }
 
 // answer queues what is said where it was asked.

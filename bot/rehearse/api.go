@@ -80,7 +80,7 @@ func (p *Provider) create(w http.ResponseWriter, r *http.Request) {
 		p.fail(w, http.StatusBadRequest, 21610, "the number has opted out")
 		return
 	}
-	m := &Message{SID: p.sid("SM"), From: from, To: to, Body: body, At: p.Now(), State: "queued", callback: r.PostFormValue("StatusCallback")}
+	m := &Message{SID: p.sid("SM"), From: from, To: to, Body: body, At: p.Now(), State: "queued", callback: r.PostFormValue("StatusCallback"), Links: r.PostForm["MediaUrl"]}
 	p.messages = append(p.messages, m)
 	said := *m
 	p.mu.Unlock()

@@ -48,6 +48,7 @@ type Message struct {
 	State               string
 	Code                int
 	Media               []string // SIDs
+	Links               []string // of pictures that the line sends
 	callback            string
 }
 

@@ -26,9 +26,8 @@ type Report struct {
 // Good: it may be put in force.
 func (r Report) Good() bool { return r.Mistakes == "" && r.Failed == "" }
 
-// Look checks a new file over the rules in force, runs its examples, and tries it on
-// the logged cases.
-func Look(t caselog.Reader, inForce *rules.Set, s Sheet) (Report, error) {
+// Check loads a file over the rules in force and runs the examples.
+func Check(inForce *rules.Set, s Sheet) (Report, *rules.Set) {
 	after, err := inForce.With(folder{s}, s.Name)
 	if err != nil {
 		return Report{Mistakes: err.Error()}, nil
@@ -37,6 +36,16 @@ func Look(t caselog.Reader, inForce *rules.Set, s Sheet) (Report, error) {
 	r := Report{Rules: after.Rules(), Passed: tested.Passed}
 	for _, f := range tested.Failed {
 		r.Failed += f.Error() + "\n"
+	}
+	return r, after
+}
+
+// Look checks a new file over the rules in force, runs its examples, and tries it on
+// the logged cases.
+func Look(t caselog.Reader, inForce *rules.Set, s Sheet) (Report, error) {
+	r, after := Check(inForce, s)
+	if after == nil {
+		return r, nil
 	}
 	var changes strings.Builder
 	trial, err := rules.Try(&changes, inForce, after, after.RuleIDs(s.Name), Logged(t))

@@ -113,7 +113,10 @@ func TestPhotosBothWays(t *testing.T) {
 		o.say(tomas, teamChannel, card.TS, "", &workspace.File{Name: "page.png", Type: "image/png", Bytes: []byte("<html>")})
 		o.say(tomas, teamChannel, card.TS, "", &workspace.File{Name: "big.png", Type: "image/png", Bytes: make([]byte, 6<<20)})
 		heard := o.heard(inesPhone)
-		assert.Equal(t, "Tomas: this is how the bulb sits (sent a photo: https://coldcase.example.org/case/1-3)", heard[1])
+		assert.Equal(t, []string{"Tomas: this is how the bulb sits", "Tomas sent a photo: https://coldcase.example.org/case/1-3"}, heard[1:])
+		all := o.phone.All()
+		require.Len(t, all[len(all)-1].Links, 1)
+		assert.Contains(t, all[len(all)-1].Links[0], "https://coldcase.example.org/case/1-3/photo/")
 		var kept []caselog.Entry
 		require.NoError(t, o.store.View(t.Context(), func(tx caselog.Tx) error {
 			entries, err := tx.Entries(1)

@@ -98,7 +98,7 @@ func (d *Deliverer) text(ctx context.Context, o caselog.Outgoing) (func(caselog.
 	if silent {
 		return nil, &GivenUp{Err: errors.New("opted out"), Also: d.notSent(o, "the number has opted out with STOP", false)}
 	}
-	id, err := d.once(ctx, o, to, out.Body)
+	id, err := d.once(ctx, o, to, out)
 	if err != nil {
 		return nil, d.trouble(o, to, err)
 	}
@@ -116,9 +116,9 @@ func (d *Deliverer) silent(ctx context.Context, phone string) (yes bool, err err
 }
 
 // once sends, unless an earlier try whose answer was lost did.
-func (d *Deliverer) once(ctx context.Context, o caselog.Outgoing, to, body string) (string, error) {
+func (d *Deliverer) once(ctx context.Context, o caselog.Outgoing, to string, out outText) (string, error) {
 	if o.Attempt > 1 && !o.First.IsZero() {
-		ids, err := d.Client.SentBefore(ctx, to, body, o.First)
+		ids, err := d.Client.SentBefore(ctx, to, out.Body, o.First)
 		if err != nil {
 			return "", err
 		}
@@ -126,7 +126,10 @@ func (d *Deliverer) once(ctx context.Context, o caselog.Outgoing, to, body strin
 			return id, err
 		}
 	}
-	return d.Client.Send(ctx, to, body)
+	if out.Picture != "" {
+		return d.Client.Send(ctx, to, out.Body, out.Picture)
+	}
+	return d.Client.Send(ctx, to, out.Body)
 }
 
 // unclaimed is the first of the texts that was not sent for another row: the same

@@ -40,8 +40,9 @@ type Line struct {
 
 // outText is the payload of a text.
 type outText struct {
-	Body string `json:"body"`
-	Try  int    `json:"try,omitempty"` // after how many reports that the phone was out of reach
+	Body    string `json:"body"`
+	Picture string `json:"picture,omitempty"` // its public address; the provider fetches it
+	Try     int    `json:"try,omitempty"`     // after how many reports that the phone was out of reach
 }
 
 // Receive records a text once, with all that comes of it.
@@ -114,11 +115,11 @@ func (l *Line) say(t caselog.Tx, person, phone, idem, text string) error {
 	if err != nil {
 		return err
 	}
-	return l.sayOf(t, n, phone, idem, text)
+	return l.sayOf(t, n, phone, idem, outText{Body: text})
 }
 
 // sayOf queues a text about a case.
-func (l *Line) sayOf(t caselog.Tx, n caselog.Number, phone, idem, text string) error {
+func (l *Line) sayOf(t caselog.Tx, n caselog.Number, phone, idem string, what outText) error {
 	silent, err := t.Note(silentNote(phone))
 	if err != nil {
 		return err
@@ -126,8 +127,12 @@ func (l *Line) sayOf(t caselog.Tx, n caselog.Number, phone, idem, text string) e
 	if silent != "" {
 		return l.note(t, n, time.Now(), "Not sent: "+crew.Mask(phone)+" has opted out with STOP. START lets texts through again.")
 	}
-	for i, piece := range pieces(text) {
-		payload, err := json.Marshal(outText{Body: piece})
+	for i, piece := range pieces(what.Body) {
+		one := outText{Body: piece}
+		if i == 0 {
+			one.Picture = what.Picture
+		}
+		payload, err := json.Marshal(one)
 		if err != nil {
 			return fmt.Errorf("queue a text: %w", err)
 		}

@@ -10,12 +10,12 @@ import (
 )
 
 // Relay puts a text about a case on its way to somebody's phone, such as what a
-// teammate wrote in its thread.
-func (l *Line) Relay(t caselog.Tx, n caselog.Number, to crew.Person, idem, text string) error {
+// teammate wrote in its thread; picture is the public address of one, or "".
+func (l *Line) Relay(t caselog.Tx, n caselog.Number, to crew.Person, idem, text, picture string) error {
 	if err := t.SaveNote(relayedNote(to.Name), time.Now().UTC().Format(time.RFC3339)); err != nil {
 		return err
 	}
-	return l.sayOf(t, n, to.Phone, idem, text)
+	return l.sayOf(t, n, to.Phone, idem, outText{Body: text, Picture: picture})
 }
 
 func relayedNote(person string) string { return "sms/relayed/" + person }

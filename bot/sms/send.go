@@ -54,11 +54,15 @@ func (e *SendError) Error() string {
 
 func (e *SendError) Unwrap() error { return e.Err }
 
-// Send hands a text to the provider, which reports on it at the status webhook.
-func (c *Client) Send(ctx context.Context, to, body string) (id string, err error) {
+// Send hands a text to the provider, which reports on it at the status webhook; the
+// provider fetches the pictures from their public addresses.
+func (c *Client) Send(ctx context.Context, to, body string, pictures ...string) (id string, err error) {
 	t := &trip{ctx: ctx, base: c.base, next: c.next}
 	p := &api.CreateMessageParams{}
 	p.SetTo(to).SetFrom(c.account.From).SetBody(body).SetStatusCallback(c.account.publicURL("/sms/status"))
+	if len(pictures) > 0 {
+		p.SetMediaUrl(pictures)
+	}
 	m, err := c.service(t).CreateMessage(p)
 	if err != nil {
 		return "", t.sendError(err)

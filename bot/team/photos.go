@@ -60,7 +60,7 @@ func (t *Team) queuePhotos(tx caselog.Tx, h heard, n caselog.Number) error {
 		return nil
 	}
 	for _, f := range photos(h.files) {
-		payload, err := asText(photoRow{File: f, Case: n, By: h.who.Name, ID: h.id, At: h.at.UnixMilli(), Thread: h.thread != "" && h.threadKey() != ""})
+		payload, err := asText(photoRow{File: f, Case: n, By: h.who.Name, ID: h.id, At: h.at.UnixMilli(), Thread: h.thread != ""})
 		if err != nil {
 			return err
 		}
@@ -75,10 +75,7 @@ func (t *Team) queuePhotos(tx caselog.Tx, h heard, n caselog.Number) error {
 func (t *Team) wordless(ctx context.Context, h heard, n caselog.Number) error {
 	return t.only(ctx, h, func(tx caselog.Tx) (speech, error) {
 		if n != 0 {
-			if err := t.queuePhotos(tx, h, n); err != nil {
-				return speech{}, err
-			}
-			return speech{}, t.relayPhotos(tx, h, n)
+			return speech{}, t.queuePhotos(tx, h, n)
 		}
 		p, err := tx.Person(h.who.Name)
 		if err != nil {
@@ -89,17 +86,6 @@ func (t *Team) wordless(ctx context.Context, h heard, n caselog.Number) error {
 		}
 		return saying("Photo kept with case " + p.Current.String() + ". What does it show?"), t.queuePhotos(tx, h, p.Current)
 	})
-}
-
-func (t *Team) relayPhotos(tx caselog.Tx, h heard, n caselog.Number) error {
-	if t.Relay == nil || len(photos(h.files)) == 0 {
-		return nil
-	}
-	phones, err := t.phones(tx, n, h.who.Name)
-	for _, to := range phones {
-		err = errors.Join(err, t.Relay(tx, n, to, "relay/"+h.id+"/"+to.Name, t.passedOn(tx, n, h)))
-	}
-	return err
 }
 
 // photoError says why a picture was not kept.
@@ -136,7 +122,10 @@ func (t *Team) fetchPhoto(ctx context.Context, o caselog.Outgoing) (func(caselog
 			return fmt.Errorf("photo: %w", err)
 		}
 		e := caselog.Entry{At: timeOfMillis(row.At), Kind: caselog.KindPhoto, By: row.By, Channel: Source, ProviderID: row.ID, Body: body}
-		return tx.Append(row.Case, []caselog.Entry{e})
+		if err := tx.Append(row.Case, []caselog.Entry{e}); err != nil {
+			return err
+		}
+		return t.relayPhoto(tx, row, sum)
 	}, nil
 }
 

@@ -89,7 +89,7 @@ func (t *Team) take(ctx context.Context, h heard, n caselog.Number) error {
 			return err
 		}
 		for _, to := range phones {
-			if err := t.Relay(tx, n, to, "relay/"+h.id+"/"+to.Name, reply.ToGSM(text)); err != nil {
+			if err := t.Relay(tx, n, to, "relay/"+h.id+"/"+to.Name, reply.ToGSM(text), ""); err != nil {
 				return err
 			}
 		}

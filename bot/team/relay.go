@@ -27,13 +27,13 @@ func (t *Team) relay(tx caselog.Tx, h heard, n caselog.Number, a talk.Answer, te
 		return err
 	}
 	for _, to := range phones {
-		if err := t.Relay(tx, n, to, "relay/"+h.id+"/"+to.Name, t.passedOn(tx, n, h)); err != nil {
+		if err := t.Relay(tx, n, to, "relay/"+h.id+"/"+to.Name, passedOn(h), ""); err != nil {
 			return err
 		}
 		if text == "" || !changes && len(a.Read)+len(a.Heard) == 0 {
 			continue
 		}
-		if err := t.Relay(tx, n, to, "relay/"+h.id+"/"+to.Name+"/answer", reply.SMS(a)); err != nil {
+		if err := t.Relay(tx, n, to, "relay/"+h.id+"/"+to.Name+"/answer", reply.SMS(a), ""); err != nil {
 			return err
 		}
 	}
@@ -61,12 +61,8 @@ func (t *Team) phones(tx caselog.Tx, n caselog.Number, but string) ([]crew.Perso
 
 // passedOn is a text for the phone: who said it, and what, in at most three
 // segments.
-func (t *Team) passedOn(tx caselog.Tx, n caselog.Number, h heard) string {
-	words := h.typed
-	if pictures := photos(h.files); len(pictures) > 0 {
-		words = strings.TrimSpace(words + " (sent a photo" + t.where(tx, n) + ")")
-	}
-	return fitPhone(reply.ToGSM(h.who.Name+": "+words), " ... (more in the team's thread)")
+func passedOn(h heard) string {
+	return fitPhone(reply.ToGSM(h.who.Name+": "+h.typed), " ... (more in the team's thread)")
 }
 
 // fitPhone cuts a text to what one message to a phone may take.
@@ -84,15 +80,31 @@ func fitPhone(text, more string) string {
 	return string(runes) + more
 }
 
-// where tells of the case's page, when there is one.
-func (t *Team) where(tx caselog.Tx, n caselog.Number) string {
-	if t.Link == nil {
-		return ""
+// relayPhoto passes a photo of the thread on to the same phones, once it is kept: as
+// a picture where the case has a page that the provider can fetch it from.
+func (t *Team) relayPhoto(tx caselog.Tx, row photoRow, sha256 string) error {
+	if t.Relay == nil || !row.Thread {
+		return nil
 	}
-	link, err := t.Link(tx, n)
+	phones, err := t.phones(tx, row.Case, row.By)
 	if err != nil {
-		t.Log.Error("link to a case page", "case", n.String(), "err", err)
-		return ""
+		return err
 	}
-	return ": " + link
+	text, picture := row.By+" sent a photo to the case.", ""
+	if t.Link != nil && len(phones) > 0 {
+		page, err := t.Link(tx, row.Case)
+		if err != nil {
+			return err
+		}
+		text = row.By + " sent a photo: " + page
+		if strings.HasPrefix(page, "https://") {
+			picture = page + "/photo/" + sha256
+		}
+	}
+	for _, to := range phones {
+		if err := t.Relay(tx, row.Case, to, "relay/"+row.ID+"/"+row.File.ID+"/"+to.Name, reply.ToGSM(text), picture); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -163,12 +163,20 @@ func (t *Team) rulePressed(ctx context.Context, h heard, p Press) error {
 // confirm puts a proposed file in force; "" is the last one proposed.
 func (t *Team) confirm(ctx context.Context, h heard, sha string) error {
 	err := t.only(ctx, h, func(tx caselog.Tx) (speech, error) {
-		if h.who.Role != crew.Lead {
+		if h.who.Role != crew.Lead || t.Rules == nil {
 			return saying(leadsOnly), nil
 		}
 		p, ok, err := proposed(tx, sha)
 		if err != nil || !ok {
 			return saying("No rule file waits for that. Send one, or rules for what is in force."), err
+		}
+		m, err := tx.Media(p.SHA256)
+		if err != nil {
+			return speech{}, err
+		}
+		// other rules may have come into force since it was looked at
+		if r, _ := rulebook.Check(t.Rules.InForce(), rulebook.Sheet{Name: p.File, Text: m.Bytes}); !r.Good() {
+			return reportOf(p.File, r), nil
 		}
 		if err := rulebook.PutInForce(tx, rulebook.Change{File: p.File, SHA256: p.SHA256, By: h.who.Name, At: h.at}); err != nil {
 			return speech{}, err

@@ -43,8 +43,9 @@ type Team struct {
 	Handle func(ctx context.Context, in caselog.Inbound, then func(t caselog.Tx, a talk.Answer, text string) error) (seen bool, err error)
 	// TakeInHand makes a case the one that a person has in hand.
 	TakeInHand func(t caselog.Tx, person string, n caselog.Number, at time.Time) error
-	// Relay puts a text on its way to a phone; nil when there is no phone line.
-	Relay func(t caselog.Tx, n caselog.Number, to crew.Person, idem, text string) error
+	// Relay puts a text on its way to a phone, with the public address of a picture or
+	// ""; nil when there is no phone line.
+	Relay func(t caselog.Tx, n caselog.Number, to crew.Person, idem, text, picture string) error
 	// Link is the address of a case's page; nil when there are none.
 	Link func(t caselog.Tx, n caselog.Number) (string, error)
 	// Hire puts a person on the crew list; nil when it can't be changed from here.

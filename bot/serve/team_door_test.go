@@ -171,8 +171,12 @@ func TestBotsAreNeverAnswered(t *testing.T) {
 		card := o.root("Juniper")
 		before := len(o.room.All())
 		for i, who := range []map[string]any{
-			{"user": workspace.BotUser, "bot_id": "B0COLDCASE"}, {"user": workspace.BotUser}, {"user": "U0OTHER", "bot_id": "B0OTHER"}, {"bot_id": "B0OTHER", "subtype": "bot_message"},
-			{"user": marit, "subtype": "channel_join"}, {"user": marit, "subtype": "channel_topic"},
+			{"user": workspace.BotUser, "bot_id": "B0COLDCASE"},
+			{"user": workspace.BotUser},
+			{"user": "U0OTHER", "bot_id": "B0OTHER"},
+			{"bot_id": "B0OTHER", "subtype": "bot_message"},
+			{"user": marit, "subtype": "channel_join"},
+			{"user": marit, "subtype": "channel_topic"},
 		} {
 			e := map[string]any{"type": "message", "channel": teamChannel, "channel_type": "channel", "thread_ts": card.TS, "ts": fmt.Sprintf("%d.00000%d", time.Now().Unix(), i), "text": "suct 12 line 2 <@" + workspace.BotUser + ">"}
 			for k, v := range who {

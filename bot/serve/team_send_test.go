@@ -37,6 +37,7 @@ func (o *office) assertOnce() {
 // The provider did what was asked and its answer was lost: the next try finds the
 // post by its mark.
 func TestALostAnswerDoublesNothing(t *testing.T) {
+	slow(t)
 	bothWays(t, func(t *testing.T, o *office) {
 		var lost sync.Map
 		o.room.After = func(method string) bool {
@@ -79,6 +80,7 @@ func TestAStopWhileSendingDoublesNothing(t *testing.T) {
 }
 
 func TestRetryAfterIsHonoured(t *testing.T) {
+	slow(t)
 	o := newOffice(t, true)
 	var first atomic.Int64
 	var early atomic.Int32
@@ -121,7 +123,7 @@ func TestKeptOutOfTheChannelNothingIsLost(t *testing.T) {
 		b, _ := io.ReadAll(r.Body)
 		_ = r.Body.Close()
 		return strings.Contains(string(b), "team chat: the app is not in the team's channel: invite it")
-	}, 5*time.Second, 20*time.Millisecond)
+	}, checkWithin, checkEvery)
 	require.NoError(t, o.store.View(t.Context(), func(tx caselog.Tx) error {
 		dead, err := tx.Outgoing(caselog.Dead)
 		assert.Empty(t, dead)
@@ -163,8 +165,8 @@ func TestWhatWasMissedWhileAwayIsCaughtUpInTheTeamChat(t *testing.T) {
 		o.room.Keep(marit, teamChannel, "", "<@"+workspace.BotUser+"> Quarry Road Market, 134a suct 18 line 38")
 		o.room.Keep(marit, teamChannel, "", "who takes the van")
 		o.start()
-		require.Eventually(t, func() bool { return o.cases() == 3 }, 5*time.Second, 10*time.Millisecond)
-		require.Eventually(t, func() bool { return len(o.thread(card)) == 4 }, 5*time.Second, 10*time.Millisecond)
+		require.Eventually(t, func() bool { return o.cases() == 3 }, checkWithin, checkEvery)
+		require.Eventually(t, func() bool { return len(o.thread(card)) == 4 }, checkWithin, checkEvery)
 		o.drained()
 		assert.Contains(t, strings.Join(o.thread(card), "\n"), "coil outlet 2 °F")
 		assert.Contains(t, strings.Join(o.thread(o.root("Juniper")), "\n"), "liquid line 90 °F")
@@ -183,6 +185,7 @@ func TestWhatWasMissedWhileAwayIsCaughtUpInTheTeamChat(t *testing.T) {
 // Sockets that break, are asked to connect anew and lose acknowledgements, with
 // restarts in between: nothing is lost and nothing doubled.
 func TestSocketsBreakAndNothingIsLost(t *testing.T) {
+	slow(t)
 	o := newOffice(t, true)
 	o.text(inesPhone, "freezer 2 @ Harbor Lane Fish, 448a suct 28 line 8")
 	card := o.root("Harbor Lane Fish")

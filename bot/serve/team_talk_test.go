@@ -167,6 +167,7 @@ const ourRule = `rules:
 `
 
 func TestALeadChangesTheRulesFromChat(t *testing.T) {
+	slow(t)
 	bothWays(t, func(t *testing.T, o *office) {
 		o.text(inesPhone, "freezer 2 @ Harbor Lane Fish, 448a suct 28 line 15")
 		dm := workspace.Direct(marit)

@@ -128,7 +128,7 @@ func (o *office) start() {
 		assert.NoError(t, store.Close())
 	})
 	if o.sockets {
-		require.Eventually(t, func() bool { return o.room.Sockets() == 2 }, 10*time.Second, 10*time.Millisecond)
+		require.Eventually(t, func() bool { return o.room.Sockets() == 2 }, checkWithin, checkEvery)
 	}
 }
 
@@ -200,7 +200,7 @@ func (o *office) drained() {
 		var err error
 		counts, err = o.store.Counts(context.Background())
 		return err == nil && counts[caselog.Ready] == 0 && counts[caselog.Leased] == 0
-	}, 15*time.Second, 10*time.Millisecond)
+	}, checkWithin, checkEvery)
 	if !ok {
 		_ = o.store.View(context.Background(), func(tx caselog.Tx) error {
 			for _, s := range []caselog.State{caselog.Ready, caselog.Leased} {
@@ -281,6 +281,9 @@ func (o *office) heard(phone string) (all []string) {
 func bothWays(t *testing.T, run func(t *testing.T, o *office)) {
 	t.Helper()
 	for name, sockets := range map[string]bool{"sockets": true, "http": false} {
+		if testing.Short() && !sockets {
+			continue
+		}
 		t.Run(name, func(t *testing.T) { run(t, newOffice(t, sockets)) })
 	}
 }
@@ -305,7 +308,7 @@ func TestACaseInTheTeamChannel(t *testing.T) {
 
 		if o.sockets {
 			o.room.Drop()
-			require.Eventually(t, func() bool { return o.room.Sockets() == 2 }, 10*time.Second, 10*time.Millisecond)
+			require.Eventually(t, func() bool { return o.room.Sockets() == 2 }, checkWithin, checkEvery)
 			o.room.LoseAcks(1)
 		}
 		o.text(inesPhone, "on my way down to look")
@@ -339,6 +342,13 @@ func TestACaseInTheTeamChannel(t *testing.T) {
 }
 
 const (
-	checkWithin = 10 * time.Second
+	checkWithin = 30 * time.Second
 	checkEvery  = 10 * time.Millisecond
 )
+
+func slow(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("takes seconds")
+	}
+}

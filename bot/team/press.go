@@ -43,8 +43,8 @@ func (t *Team) pressed(ctx context.Context, p Press) error {
 		return t.onCase(ctx, h, n)
 	case actCause:
 		number, words, _ := strings.Cut(h.typed, " ")
-		if of, err := casenumber.Parse(number); err != nil || of != n {
-			return nil // a menu that lies in another thread
+		if of, wrong := casenumber.Parse(number); wrong != nil || of != n {
+			n = 0 // a menu that lies in another thread
 		}
 		h.typed = "close " + words
 		return t.onCase(ctx, h, n)

@@ -92,11 +92,11 @@ func (w *Workspace) id(kind string) string {
 
 // ts is the time, never the same twice. Callers hold the lock.
 func (w *Workspace) ts() string {
-	at := w.Now()
+	at := w.Now().Truncate(time.Microsecond)
 	if !at.After(w.last) {
 		at = w.last.Add(time.Microsecond)
 	}
-	w.last = at.Truncate(time.Microsecond)
+	w.last = at
 	return fmt.Sprintf("%d.%06d", at.Unix(), at.Nanosecond()/1000)
 }
 

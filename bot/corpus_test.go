@@ -44,7 +44,9 @@ func TestPhoneCarriesEveryCase(t *testing.T) {
 		}
 	}
 	t.Logf("%d cases, longest answer %d of %d septets; %d took a further segment for cautions alone", len(file.Cases), longest, reply.MostSeptets, beyond)
-	require.LessOrEqual(t, beyond, 2)
+	// Two when a caution was said once a day only; three since it is said again when its
+	// step is announced ("can i braze a tap on and top it up?").
+	require.LessOrEqual(t, beyond, 3)
 }
 
 // onlyCautions reports an answer of a case number and cautions alone: none of them

@@ -52,12 +52,14 @@ func (s *step) more() {
 	s.answer.Full = true
 }
 
+const example = "Example: R404A suct 18 head 235 line 40 liq line 88, oil dark"
+
 // how tells what can be typed, with one example.
 func (s *step) how() {
 	s.p.Greeted = true
 	s.say(
 		general().Text,
-		"Text what you read and see. Example: R404A suct 18 head 235 line 40 liq line 88, oil dark",
+		"Text what you read and see. "+example,
 		"new: start a new case. case N: go to that case. undo: take back your last message",
 		"why: evidence for and against. plan: what to fit, clean and check. more: the rest of the last reply",
 		"watch: follow-up visits. close CAUSE: close the case, with what was fitted",

@@ -40,6 +40,9 @@ func (s *step) nothingRead(m intake.Message) {
 	a := &s.answer
 	a.Unread, a.Garbled = m.Unread, garbled(s.in.Text)
 	a.Said = []string{"I found nothing to work with in that. Send readings or what you see, or ? for how."}
+	if s.p.Current == 0 && !s.p.Greeted {
+		a.Said = append(a.Said, example)
+	}
 	if a.Case != "" {
 		a.Said = []string{"Kept with the case; no reading or finding in it. Send readings or what you see, or ? for how."}
 	}

@@ -23,6 +23,8 @@ type Bot struct {
 	Render func(source string, a talk.Answer) string
 	// Lead tells who may close another person's case; nil lets everybody.
 	Lead func(person string) bool
+	// Link is the address of a case's page; nil where no pages are shown.
+	Link func(caselog.Tx, caselog.Number) (string, error)
 }
 
 // Handle records a message with everything that came of it, then returns what to
@@ -135,8 +137,27 @@ func (h *handling) earlier(c talk.Case, f vocab.Facts) ([]string, error) {
 	return h.shelf.earlier(c.Number, unit, site)
 }
 
+// page tells where the page of a case is.
+func (h *handling) page(c talk.Case) (string, error) {
+	if h.bot.Link == nil {
+		return "No case pages are shown here.", nil
+	}
+	at, err := h.bot.Link(h.shelf.tx, c.Number)
+	if err != nil {
+		return "", err
+	}
+	return "Its page: " + at, nil
+}
+
 // keep appends the entries and the reply, and remembers the sender.
 func (h *handling) keep(c talk.Case, turn talk.Turn) (string, error) {
+	if turn.Answer.Page {
+		where, err := h.page(c)
+		if err != nil {
+			return "", err
+		}
+		turn.Answer.Said = append(turn.Answer.Said, where)
+	}
 	text := h.bot.Render(h.in.Channel, turn.Answer)
 	if len(turn.Entries) > 0 {
 		body, err := json.Marshal(turn.Answer)

@@ -96,7 +96,7 @@ func TestAnythingGoes(t *testing.T) {
 	b := newBot(t)
 	r := rand.New(rand.NewPCG(5, 6))
 	texts := []string{
-		"?", "more", "new", "same", "undo", "why", "plan", "watch", "close", "close floodback", "close low charge, leak at flare", "us", "METRIC",
+		"?", "more", "new", "same", "undo", "why", "plan", "page", "watch", "close", "close floodback", "close low charge, leak at flare", "us", "METRIC",
 		"case 1-3", "case 2-1", "case 1-4", "case 99", "R448A suct 28 line 8", "suct 900", "head 230 liq 80", "freezer 2 @ Harbor Lane Fish", "rack B @ Quarry Road Market",
 		"comp dead, grounded", "head off, suction reed broken, metal in oil", "", "\x00\xff\xfe", "line abc", "27", "size riser", "case 1-3 suct 31", "scratch that", "R999",
 	}

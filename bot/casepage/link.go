@@ -26,8 +26,12 @@ var (
 	ErrLinkExpired = errors.New("link has expired")
 )
 
-// linkBytes is case (8), expiry in unix seconds (8), edition (4).
-const linkBytes = 20
+// A token is case (4 bytes), expiry in unix seconds (4), edition (4) and half of their
+// HMAC-SHA-256 (16): short enough to text.
+const (
+	linkBytes = 12
+	signBytes = 16
+)
 
 // Signer makes and reads links with the key of COLDCASE_LINK_KEY.
 type Signer struct{ key []byte }
@@ -42,10 +46,10 @@ func NewSigner(key string) (*Signer, error) {
 
 // Token writes a link as URL-safe text.
 func (s *Signer) Token(l Link) string {
-	b := make([]byte, linkBytes, linkBytes+sha256.Size)
-	binary.BigEndian.PutUint64(b, uint64(l.Case))
-	binary.BigEndian.PutUint64(b[8:], uint64(l.Expires.Unix()))
-	binary.BigEndian.PutUint32(b[16:], l.Edition)
+	b := make([]byte, linkBytes, linkBytes+signBytes)
+	binary.BigEndian.PutUint32(b, uint32(l.Case))
+	binary.BigEndian.PutUint32(b[4:], uint32(l.Expires.Unix()))
+	binary.BigEndian.PutUint32(b[8:], l.Edition)
 	return base64.RawURLEncoding.EncodeToString(append(b, s.sign(b)...))
 }
 
@@ -53,13 +57,13 @@ func (s *Signer) Token(l Link) string {
 // against the case's own.
 func (s *Signer) Open(token string, now time.Time) (Link, error) {
 	b, err := base64.RawURLEncoding.Strict().DecodeString(token)
-	if err != nil || len(b) != linkBytes+sha256.Size || !hmac.Equal(s.sign(b[:linkBytes]), b[linkBytes:]) {
+	if err != nil || len(b) != linkBytes+signBytes || !hmac.Equal(s.sign(b[:linkBytes]), b[linkBytes:]) {
 		return Link{}, ErrBadLink
 	}
 	l := Link{
-		Case:    caselog.Number(binary.BigEndian.Uint64(b)),
-		Expires: time.Unix(int64(binary.BigEndian.Uint64(b[8:])), 0),
-		Edition: binary.BigEndian.Uint32(b[16:]),
+		Case:    caselog.Number(binary.BigEndian.Uint32(b)),
+		Expires: time.Unix(int64(binary.BigEndian.Uint32(b[4:])), 0),
+		Edition: binary.BigEndian.Uint32(b[8:]),
 	}
 	if !now.Before(l.Expires) {
 		return Link{}, ErrLinkExpired
@@ -71,7 +75,7 @@ func (s *Signer) sign(b []byte) []byte {
 	m := hmac.New(sha256.New, s.key)
 	m.Write([]byte("coldcase case link\x00"))
 	m.Write(b)
-	return m.Sum(nil)
+	return m.Sum(nil)[:signBytes]
 }
 
 func editionNote(n caselog.Number) string { return "links of case " + n.String() }

@@ -237,6 +237,22 @@ func TestAReadingThatWasReplacedStaysToBeSeen(t *testing.T) {
 	require.Contains(t, page, `<td class="figure">22`+"\u00a0psig</td>")
 }
 
+// TestALinkInAMessageIsNotPassedOn: a reader gets no link but the one he has.
+func TestALinkInAMessageIsNotPassedOn(t *testing.T) {
+	p, h, b := book(t, minutely("R404A suct 20")...)
+	b.Link = func(tx caselog.Tx, n caselog.Number) (string, error) {
+		path, err := p.Signer.LinkTo(tx, n, p.Now().Add(24*time.Hour))
+		return "https://cold.example.org" + path, err
+	}
+	said, err := b.Handle(context.Background(), caselog.Inbound{Source: "sms", ID: "page", Person: "Ines", Text: "page", At: p.Now()})
+	require.NoError(t, err)
+	require.Regexp(t, `Its page: https://cold\.example\.org/case/[A-Za-z0-9_-]{38}`, said)
+	require.LessOrEqual(t, reply.Segments(said), 1, "one text")
+	page := get(h, p.link(t, p.Now().Add(time.Hour))).Body.String()
+	require.Contains(t, page, "Its page: (a link)")
+	require.NotContains(t, page, "cold.example.org")
+}
+
 func TestWhatCreepsMakesThePageAsSuspectAsThePhone(t *testing.T) {
 	p, h, _ := book(t, fullJob(t)...)
 	page := get(h, p.link(t, p.Now().Add(time.Hour))).Body.String()

@@ -2,6 +2,7 @@ package casepage
 
 import (
 	"encoding/json"
+	"regexp"
 	"strings"
 	"time"
 
@@ -22,8 +23,14 @@ func undone(entries []caselog.Entry) map[int]bool {
 	return gone
 }
 
-// fit is the text of an entry as it may be shown to an owner: no phone number.
-func fit(e caselog.Entry) string { return crew.MaskAll(e.Text) }
+// ourLink is the address of a case page in a text.
+var ourLink = regexp.MustCompile(`\S*/case/[A-Za-z0-9_-]{30,}\S*`)
+
+// fit is the text of an entry as it may be shown to an owner: no phone number, and no
+// link that outlives the reader's own.
+func fit(e caselog.Entry) string {
+	return ourLink.ReplaceAllString(crew.MaskAll(e.Text), "(a link)")
+}
 
 // told is what one message told besides readings, in words.
 type told struct {

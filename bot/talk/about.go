@@ -27,6 +27,8 @@ func (s *step) word(req Request) {
 		s.more()
 	case "why", "plan":
 		s.about(req.Word)
+	case "page":
+		s.page()
 	default:
 		s.answer.Question = req.Why
 	}
@@ -63,7 +65,7 @@ func (s *step) how() {
 		"new: start a new case. case N: go to that case. undo: take back your last message",
 		"why: evidence for and against. plan: what to fit, clean and check. more: the rest of the last reply",
 		"watch: follow-up visits. close CAUSE: close the case, with what was fitted",
-		"us, metric: units of the replies",
+		"page: the case on a page, to read and to print. us, metric: units of the replies",
 	)
 }
 
@@ -88,6 +90,16 @@ func (s *step) about(word string) {
 	s.answer.Cautions = s.cautions(v.j)
 	s.say(plan(v.j)...)
 	s.answer.Words = []string{"why", "?"}
+}
+
+// page asks for the address of the case's page: whoever shows pages knows it.
+func (s *step) page() {
+	if len(s.c.Entries) == 0 {
+		s.say("No case yet. Send readings or what you see and I open one.")
+		return
+	}
+	s.logMessage(s.in)
+	s.answer.Case, s.answer.Page = s.c.Number.String(), true
 }
 
 // most is how many causes, and signs of each side, are told.

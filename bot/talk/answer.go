@@ -35,6 +35,7 @@ type Answer struct {
 	Asked    string    `json:"asked,omitempty"`    // the key that the question asks for
 	Words    []string  `json:"words,omitempty"`    // what to type for more
 	Full     bool      `json:"full,omitempty"`     // more was asked for: say all of it
+	Page     bool      `json:"page,omitempty"`     // the address of the case's page belongs in Said
 }
 
 // Echo is a reading as it was taken.

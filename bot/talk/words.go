@@ -4,7 +4,7 @@ import "strings"
 
 // Word is one of the words a sender can type alone on a line.
 type Word struct {
-	Name string // how, more, new, same, case, undo, why, plan, watch, close, us, metric
+	Name string // how, more, new, same, case, undo, why, plan, page, watch, close, us, metric
 	Rest string // what follows case and close
 }
 
@@ -20,7 +20,7 @@ func ReadWord(text string) (Word, bool) {
 	switch name {
 	case "?", "how", "how?", "help", "ayuda":
 		return Word{Name: "how"}, rest == ""
-	case "more", "new", "same", "undo", "why", "plan", "watch", "us", "metric":
+	case "more", "new", "same", "undo", "why", "plan", "page", "watch", "us", "metric":
 		return Word{Name: name}, rest == ""
 	case "why?", "more?", "plan?":
 		return Word{Name: strings.TrimSuffix(name, "?")}, rest == ""

@@ -124,6 +124,7 @@ func plugLines(c console, server *serve.Server, own serveSettings, b *bot.Bot, p
 	if err != nil {
 		return err
 	}
+	b.Link = link
 	if own.teamWanted() {
 		if err := server.Team(own.team(), b, people, serve.TeamParts{Link: link, Rules: words}); err != nil {
 			return err
@@ -147,6 +148,10 @@ func openDesk(c console, server *serve.Server, own serveSettings, b *bot.Bot, pe
 		return err
 	}
 	pages.Framed = true
+	b.Link = func(t caselog.Tx, n caselog.Number) (string, error) {
+		path, err := pages.LinkFor(t, n)
+		return "http://" + server.Addr() + path, err
+	}
 	server.Route(pages.Hang)
 	b.Lead = nil // who sits at this machine may close any case, as in chat
 	at, err := server.Desk(b, serve.DeskParts{Page: pages.LinkFor, Person: userName(), Where: shown(words.settings.DB)})

@@ -231,17 +231,11 @@ func (c *checking) caution(x CautionRule) {
 	}
 }
 
-// examples holds everything with a condition against having examples. Only
-// judgements are refused yet; the rest is warned of.
+// examples holds everything with a condition against having examples.
 func (c *checking) examples(f *File) {
 	for _, subject := range f.subjects() {
-		err := subject.lacks()
-		switch {
-		case err == nil:
-		case subject.kind == "rule":
+		if err := subject.lacks(); err != nil {
 			c.wrong = append(c.wrong, err)
-		default:
-			c.set.warnings = append(c.set.warnings, err)
 		}
 	}
 }

@@ -18,9 +18,16 @@ type TestResult struct {
 }
 
 // Test runs the examples of everything that has a condition.
-func (s *Set) Test() TestResult {
+func (s *Set) Test() TestResult { return test(s.files) }
+
+// TestAdded runs those of the files beside the built-in ones.
+func (s *Set) TestAdded() TestResult {
+	return test(slices.DeleteFunc(slices.Clone(s.files), func(f *File) bool { return f.folder == 0 }))
+}
+
+func test(files []*File) TestResult {
 	var out TestResult
-	for _, f := range s.files {
+	for _, f := range files {
 		for _, subject := range f.subjects() {
 			for n, e := range subject.examples {
 				if err := subject.try(n, e); err != nil {

@@ -23,8 +23,9 @@ type File struct {
 	Efforts  []Effort          `yaml:"efforts"` // what it takes to find something out
 	Topics   map[string]string `yaml:"topics"`  // code of a check or plan step → its words
 
-	path string
-	raw  []byte
+	path   string
+	raw    []byte
+	folder int
 }
 
 // Text is a string that knows where it stands.

@@ -7,6 +7,7 @@ import (
 
 // add compiles a file's entries into the set.
 func (s *Set) add(f *File, c *compiler, folder int) (wrong []error) {
+	f.folder = folder
 	s.files = append(s.files, f)
 	for _, w := range f.conditions() {
 		wrong = append(wrong, w.compile(f, c)...)

@@ -32,11 +32,10 @@ func Propose(name string, raw []byte) ([]byte, error) {
 // insert puts the examples at the end of a one-line entry, or after the lines of
 // a longer one.
 func insert(lines [][]byte, s subject) {
-	fires, silent := edge{}, edge{}
-	s.edges(fires, silent)
+	all := s.edges()
 	row := s.at.line - 1
 	if end := bytes.LastIndexByte(lines[row], '}'); end > 0 && bytes.Contains(lines[row], []byte("- {")) {
-		text := fmt.Sprintf(", examples: [{given: %s, expect: fires}, {given: %s, expect: silent}]", fires, silent)
+		text := ", examples: [" + strings.Join(all, ", ") + "]"
 		lines[row] = append(append(bytes.Clone(lines[row][:end]), text...), lines[row][end:]...)
 		return
 	}
@@ -44,25 +43,62 @@ func insert(lines [][]byte, s subject) {
 	for row+1 < len(lines) && bytes.HasPrefix(lines[row+1], []byte(indent)) {
 		row++
 	}
-	lines[row] = fmt.Appendf(bytes.Clone(lines[row]), "\n%sexamples:\n%s  - {given: %s, expect: fires}\n%s  - {given: %s, expect: silent}", indent, indent, fires, indent, silent)
+	text := "\n" + indent + "examples:"
+	for _, e := range all {
+		text += "\n" + indent + "  - " + e
+	}
+	lines[row] = append(bytes.Clone(lines[row]), text...)
 }
 
-// edges fills the two examples.
-func (s subject) edges(fires, silent edge) {
-	if s.finding != "" {
-		fires[s.finding], silent[s.finding] = "yes", "no"
-		return
-	}
+// edges writes an example that fires for each condition that is enough, and one
+// that stays silent.
+func (s subject) edges() []string {
+	fires, silent := []edge{}, edge{}
 	when, unless := s.when[0], s.when[1]
-	if !when.empty() {
-		fires.meet(when.Any[0].Value, true)
-		silent.meet(when.Any[0].Value, false)
-		return
+	switch {
+	case s.finding != "":
+		fires, silent = append(fires, edge{s.finding: "yes"}), edge{s.finding: "no"}
+	case when.empty():
+		e := edge{}
+		for _, t := range unless.Any {
+			e.meet(t.Value, false)
+		}
+		fires = append(fires, e)
+		silent.meet(unless.Any[0].Value, true)
+	default:
+		for _, t := range when.Any {
+			e := edge{}
+			e.meet(t.Value, true)
+			fires = append(fires, e)
+			silent.meet(t.Value, false)
+		}
 	}
-	for _, t := range unless.Any {
-		fires.meet(t.Value, false)
+	var out []string
+	for _, e := range fires {
+		out = append(out, fmt.Sprintf("{given: %s, expect: %s}", e, s.expects()))
 	}
-	silent.meet(unless.Any[0].Value, true)
+	return append(out, fmt.Sprintf("{given: %s, expect: silent}", silent))
+}
+
+// expects names the causes that a sign speaks most strongly for and against.
+func (s subject) expects() string {
+	said := map[string][]string{}
+	for _, cause := range sorted(s.says) {
+		said[s.says[cause].Strength] = append(said[s.says[cause].Strength], cause)
+	}
+	forCauses, against := said["strong_for"], said["strong_against"]
+	if len(forCauses) == 0 {
+		forCauses = said["for"]
+	}
+	switch {
+	case len(forCauses) > 0 && len(against) > 0:
+		return fmt.Sprintf("{for: [%s], against: [%s]}", strings.Join(forCauses, ", "), strings.Join(against, ", "))
+	case len(forCauses) > 0:
+		return fmt.Sprintf("{for: [%s]}", strings.Join(forCauses, ", "))
+	case len(against) > 0:
+		return fmt.Sprintf("{against: [%s]}", strings.Join(against, ", "))
+	}
+	return "fires"
 }
 
 // edge is what an example gives.
@@ -137,20 +173,25 @@ func (e edge) binary(n *ast.BinaryNode, want bool) {
 
 // compare puts a number just on the wanted side of its limit.
 func (e edge) compare(n *ast.BinaryNode, want bool) {
-	name, ok := n.Left.(*ast.IdentifierNode)
+	left := n.Left
+	if call, ok := left.(*ast.BuiltinNode); ok && len(call.Arguments) == 1 {
+		left = call.Arguments[0] // of abs
+	}
+	name, ok := left.(*ast.IdentifierNode)
 	if !ok {
 		return
 	}
-	if word, ok := n.Right.(*ast.StringNode); ok {
-		if (n.Operator == "==") != want {
-			e.put(name.Value, "other")
-		} else {
-			e.put(name.Value, word.Value)
+	switch right := n.Right.(type) {
+	case *ast.StringNode:
+		e.word(name.Value, right.Value, (n.Operator == "==") == want)
+		return
+	case *ast.ArrayNode:
+		if first, ok := right.Nodes[0].(*ast.StringNode); ok {
+			e.word(name.Value, first.Value, want)
 		}
 		return
-	}
-	if truth, ok := n.Right.(*ast.BoolNode); ok {
-		e.node(n.Left, truth.Value == (want == (n.Operator == "==")))
+	case *ast.BoolNode:
+		e.node(left, right.Value == (want == (n.Operator == "==")))
 		return
 	}
 	limit, ok := written(n.Right)
@@ -165,6 +206,17 @@ func (e edge) compare(n *ast.BinaryNode, want bool) {
 		step = -step
 	}
 	e.put(name.Value, fmt.Sprintf("%.4g", limit+step))
+}
+
+// word puts a word, or another of its kind.
+func (e edge) word(name, word string, is bool) {
+	if !is {
+		word = map[string]string{"application": "high", "metering": "eev", "compressor_type": "open"}[name]
+		if word == "" {
+			word = "R134a"
+		}
+	}
+	e.put(name, word)
 }
 
 // written is the value of a number in an expression, or of a limit.

@@ -34,7 +34,6 @@ type Set struct {
 	topics   map[string]string
 	version  string
 	folders  []fs.FS // what it was loaded from
-	warnings []error
 
 	marksOf      [][]*Mark // by the place of the cause
 	exclusionsOf [][]*Exclusion
@@ -127,9 +126,6 @@ func (o oneFile) Glob(pattern string) ([]string, error) {
 
 // Version names the rules in force: a digest of their files.
 func (s *Set) Version() string { return s.version }
-
-// Warnings are what a later version will refuse.
-func (s *Set) Warnings() []error { return s.warnings }
 
 // Rules counts what can speak: judgements, signs, rule-outs and faults.
 func (s *Set) Rules() int {

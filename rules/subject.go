@@ -91,7 +91,7 @@ func (s subject) lacks() error {
 	if fires && silent {
 		return nil
 	}
-	return mistake(s.file, s.at, fmt.Sprintf("%s %s needs an example that fires and one that stays silent", s.kind, s.name))
+	return mistake(s.file, s.at, fmt.Sprintf("%s %s needs an example that fires and one that stays silent (coldcase rules propose %s writes a start)", s.kind, s.name, s.file))
 }
 
 // missing lists the names that keep the conditions unknown.

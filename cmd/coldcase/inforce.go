@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -144,7 +145,7 @@ func newHelper(s settings, sheets []rulebook.Sheet) (*talk.Helper, error) {
 	var both errgroup.Group
 	both.Go(func() (err error) { h.Reader, err = loadWords(s.Lexicon); return err })
 	both.Go(func() error {
-		base, err := loadRules(s.Rules)
+		base, err := provenRules(s.Rules)
 		if err == nil {
 			h.Rules, err = rulebook.Over(base, sheets)
 		}
@@ -169,6 +170,15 @@ func loadWords(file string) (*intake.Reader, error) {
 		return nil, fmt.Errorf("COLDCASE_LEXICON: %w", err)
 	}
 	return intake.New(words)
+}
+
+// provenRules are rules of which the shop's own pass their examples.
+func provenRules(dir string) (*rules.Set, error) {
+	set, err := loadRules(dir)
+	if err != nil {
+		return nil, err
+	}
+	return set, errors.Join(set.TestAdded().Failed...)
 }
 
 func loadRules(dir string) (*rules.Set, error) {

@@ -39,9 +39,6 @@ func runRules(ctx context.Context, c console, args []string) error {
 		fmt.Fprintln(c.err, err)
 		return errFound
 	}
-	for _, w := range set.Warnings() {
-		fmt.Fprintln(c.err, w)
-	}
 	if args[0] == "check" {
 		fmt.Fprintf(c.out, "%d rules, signs, exclusions and faults, version %s: no mistakes.\n", set.Rules(), set.Version())
 		return nil

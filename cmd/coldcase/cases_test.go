@@ -29,9 +29,15 @@ func jobs(t *testing.T) (db string) {
 		day  int
 		text string
 	}{
-		{0, "freezer 2 @ Harbor Lane Fish suct 28 line 38"}, {0, "R404A"}, {0, "correction, it is R448A"}, {0, "close floodback, new expansion valve"},
-		{7, "new"}, {7, "R448A freezer 2 @ Harbor Lane Fish suct 20 line 20"}, {7, "close liquid slug, accumulator"},
-		{20, "new"}, {20, "R134a walk-in 1 @ Juniper Street Creamery suct 18 line 38"},
+		{0, "freezer 2 @ Harbor Lane Fish suct 28 line 38"},
+		{0, "R404A"},
+		{0, "correction, it is R448A"},
+		{0, "close floodback, new expansion valve"},
+		{7, "new"},
+		{7, "R448A freezer 2 @ Harbor Lane Fish suct 20 line 20"},
+		{7, "close liquid slug, accumulator"},
+		{20, "new"},
+		{20, "R134a walk-in 1 @ Juniper Street Creamery suct 18 line 38"},
 	} {
 		start = start.Add(time.Minute)
 		_, err := b.Handle(t.Context(), caselog.Inbound{Source: "terminal", Person: "Ines", Text: m.text, At: start.AddDate(0, 0, m.day)})

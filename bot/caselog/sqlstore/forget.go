@@ -107,9 +107,15 @@ func (f *forgetting) notes() error {
 
 // places are where free text may name anybody: table, its key, the text.
 var places = []struct{ table, key, column string }{
-	{"entries", "case_no || '/' || seq", "text"}, {"entries", "case_no || '/' || seq", "body"},
-	{"inbox", "cast(id as text)", "body"}, {"inbox", "cast(id as text)", "person"}, {"people", "name", "state"}, {"notes", "key", "text"},
-	{"outbox", "cast(id as text)", "dest"}, {"outbox", "cast(id as text)", "payload"}, {"outbox", "cast(id as text)", "last_error"},
+	{"entries", "case_no || '/' || seq", "text"},
+	{"entries", "case_no || '/' || seq", "body"},
+	{"inbox", "cast(id as text)", "body"},
+	{"inbox", "cast(id as text)", "person"},
+	{"people", "name", "state"},
+	{"notes", "key", "text"},
+	{"outbox", "cast(id as text)", "dest"},
+	{"outbox", "cast(id as text)", "payload"},
+	{"outbox", "cast(id as text)", "last_error"},
 }
 
 // texts rewrites only what names the person; sequence, time, kind and readings stay.

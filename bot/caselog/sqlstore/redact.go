@@ -3,8 +3,7 @@ package sqlstore
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
-	"io"
+	"fmt"
 	"regexp"
 	"strings"
 	"unicode"
@@ -103,14 +102,14 @@ func (r *redactor) Body(s string) (string, error) {
 	if r.Replace(s) == s {
 		return s, nil
 	}
+	if !json.Valid([]byte(s)) {
+		return r.Replace(s), nil // plain text
+	}
 	d := json.NewDecoder(strings.NewReader(s))
 	d.UseNumber()
 	var v any
 	if err := d.Decode(&v); err != nil {
-		return r.Replace(s), nil // plain text
-	}
-	if _, err := d.Token(); !errors.Is(err, io.EOF) {
-		return r.Replace(s), nil
+		return "", fmt.Errorf("take a person out: %w", err)
 	}
 	var out bytes.Buffer
 	e := json.NewEncoder(&out)

@@ -2,7 +2,6 @@ package sqlstore
 
 import (
 	"database/sql"
-	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -41,18 +40,27 @@ func TestEveryMessagesQueriesUseAnIndex(t *testing.T) {
 	s := openFile(t)
 	defer func() { require.NoError(t, s.Close()) }()
 	for _, query := range []string{leaseRows(""), holdBehind, holdDest, release, takeBack, openVisits} {
-		rows, err := s.read.QueryContext(t.Context(), "explain query plan "+query, 1, 2, 3, 4)
-		require.NoError(t, err, query)
-		for rows.Next() {
-			var id, parent, none int
-			var plan string
-			require.NoError(t, rows.Scan(&id, &parent, &none, &plan))
-			if strings.HasPrefix(plan, "SCAN") {
-				assert.Contains(t, plan, "USING INDEX", "%s\n%s", plan, query) // of the open rows alone
+		for _, step := range plan(t, s, query) {
+			if strings.HasPrefix(step, "SCAN") {
+				assert.Contains(t, step, "USING INDEX", "%s\n%s", step, query) // of the open rows alone
 			}
 		}
-		require.NoError(t, errors.Join(rows.Err(), rows.Close()))
 	}
+}
+
+func plan(t *testing.T, s *SQLite, query string) (steps []string) {
+	t.Helper()
+	rows, err := s.read.QueryContext(t.Context(), "explain query plan "+query, 1, 2, 3, 4)
+	require.NoError(t, err, query)
+	defer func() { require.NoError(t, rows.Close()) }()
+	for rows.Next() {
+		var id, parent, none int
+		var step string
+		require.NoError(t, rows.Scan(&id, &parent, &none, &step))
+		steps = append(steps, step)
+	}
+	require.NoError(t, rows.Err())
+	return steps
 }
 
 // Restore as DEVELOPERS.md says: stop, put the copy in the place of the file, start.

@@ -145,7 +145,7 @@ func (w *writer) end(broken error) error {
 // take does one piece of work. An error of its own is its own and leaves nothing; what
 // is returned breaks the whole transaction.
 func (w *writer) take(one *turn) error {
-	if one.err = one.t.ctx.Err(); one.err != nil {
+	if one.late() {
 		return nil
 	}
 	if err := w.say("savepoint turn"); err != nil {
@@ -160,6 +160,12 @@ func (w *writer) take(one *turn) error {
 		}
 	}
 	return w.say("release turn")
+}
+
+// late: whoever brought the work has stopped waiting.
+func (one *turn) late() bool {
+	one.err = one.t.ctx.Err()
+	return one.err != nil
 }
 
 // run does the work; a panic goes back to whoever brought it.
@@ -189,26 +195,39 @@ func (w *writer) drop() error {
 	return err
 }
 
-// ready is a statement that SQLite has read before, mostly.
-func (w *writer) ready(ctx context.Context, query string) (*sql.Stmt, error) {
+// statement is what a prepared one can do.
+type statement interface {
+	ExecContext(ctx context.Context, args ...any) (sql.Result, error)
+	QueryContext(ctx context.Context, args ...any) (*sql.Rows, error)
+	QueryRowContext(ctx context.Context, args ...any) *sql.Row
+}
+
+// ready is a statement that SQLite has read before, mostly. It is closed with the
+// connection, or to make room.
+func (w *writer) ready(ctx context.Context, query string) (statement, error) {
 	if s, ok := w.stmts[query]; ok {
 		return s, nil
+	}
+	if err := w.makeRoom(); err != nil {
+		return nil, err
 	}
 	s, err := w.conn.PrepareContext(ctx, query)
 	if err != nil {
 		return nil, err
 	}
-	if len(w.stmts) == stmtsMost {
-		for q, old := range w.stmts { // any one
-			delete(w.stmts, q)
-			if err := old.Close(); err != nil {
-				return nil, errors.Join(err, s.Close())
-			}
-			break
-		}
-	}
 	w.stmts[query] = s
 	return s, nil
+}
+
+func (w *writer) makeRoom() error {
+	if len(w.stmts) < stmtsMost {
+		return nil
+	}
+	for query, s := range w.stmts { // any one
+		delete(w.stmts, query)
+		return s.Close()
+	}
+	return nil
 }
 
 func (w *writer) ExecContext(ctx context.Context, query string, args ...any) (sql.Result, error) {

@@ -88,11 +88,8 @@ func (p *parse) isArrow(from, to int) bool {
 // inStory: the words of a test stand before the number in its sentence.
 func (p *parse) inStory(q *quantity) bool {
 	for k := q.from - 1; k >= 0 && p.sentence[k] == p.sentence[q.core]; k-- {
-		if p.is(k, "solenoid") && p.risesIn(k) {
-			return true
-		}
 		for s := range stories {
-			if _, ok := p.listed(stories[s].list, k); ok {
+			if _, ok := p.storyAt(&stories[s], k); ok {
 				return true
 			}
 		}

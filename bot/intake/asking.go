@@ -25,7 +25,7 @@ func (p *parse) findQuestion() {
 			continue
 		}
 		q := &p.r.words.Questions[f.IDs[0]]
-		p.m.Question = &Question{About: q.About, Asks: q.Own || q.Asks || p.isAsking(), Own: q.Own}
+		p.m.Question = &Question{About: q.About, Asks: q.Own || q.Asks || p.isAsking(), Own: q.Own, Read: slices.Clone(p.m.Readings), Asked: slices.Clone(p.m.Asks)}
 		p.mark(k, f.To, named)
 		p.saidBeside(named)
 		if p.m.Question.Asks {

@@ -624,6 +624,8 @@ func (p *parse) plate(q *quantity) (choice, bool) {
 		return choice{key: vocab.RatedVolts}, true
 	case q.unit != nil && q.fits(lexicon.Amps):
 		return choice{key: vocab.RatedAmps}, true
+	case q.unit != nil && q.fits(lexicon.Mass):
+		return choice{key: vocab.SystemCharge}, true // "9 oz on the tag"
 	case q.unit != nil:
 		return choice{}, false
 	}

@@ -124,7 +124,7 @@ func (p *parse) conditionsSaid(covered []lex.Match) []mention {
 	for i := 0; i < len(p.t); i++ {
 		f := p.r.conditions.At(p.t, i)
 		m := lex.Match{From: i, To: f.To, Said: f.Said}
-		if f.To == i || within(covered, m) || p.overlapsHas(i, f.To) || p.isOfNumber(f.To) {
+		if f.To == i || within(covered, m) || p.overlapsHas(i, f.To) || p.isOfNumber(f.To) || p.is(i, "ol") && p.toGround(i) {
 			continue
 		}
 		c := mention{Match: m}
@@ -135,6 +135,16 @@ func (p *parse) conditionsSaid(covered []lex.Match) []mention {
 		i = f.To - 1
 	}
 	return out
+}
+
+// toGround: "OL to ground" is what it should be.
+func (p *parse) toGround(i int) bool {
+	for k := i; k < len(p.t) && p.chunk[k] == p.chunk[i]; k++ {
+		if p.is(k, "ground") {
+			return true
+		}
+	}
+	return false
 }
 
 // overlapsHas: "no oil" in "no oil separator".

@@ -199,6 +199,9 @@ func (p *parse) rowByUnit(i int) {
 		lexicon.Amps:  {vocab.AmpsA, vocab.AmpsB, vocab.AmpsC},
 		lexicon.Ohms:  {vocab.OhmsAb, vocab.OhmsBc, vocab.OhmsCa},
 	}
+	if p.rowOfToday(i) {
+		return
+	}
 	if row[2].unit != nil {
 		for kind, keys := range rows {
 			if row[2].fits(kind) {
@@ -217,6 +220,24 @@ func (p *parse) rowByUnit(i int) {
 			p.wonder(&row[k], vocab.AmpsA, vocab.OhmsAb)
 		}
 	}
+}
+
+// rowOfToday: "first it was 14 amps …, now 11.8 11.9 11.8": the row is of the kind that
+// the number before it was.
+func (p *parse) rowOfToday(i int) bool {
+	if i == 0 || !p.isOfToday(&p.nums[i]) {
+		return false
+	}
+	was := &p.nums[i-1]
+	for _, n := range p.r.words.Readings {
+		if was.unit != nil && len(n.Row) == 3 && was.fits(n.Only) && p.sentence[was.core] == p.sentence[p.nums[i].core] {
+			p.m.Asks = slices.DeleteFunc(p.m.Asks, func(a Ask) bool { return a.Why == p.notSure(was) })
+			was.idle = true
+			p.putRow(i, n.Row)
+			return true
+		}
+	}
+	return false
 }
 
 // isRunningAmps: three numbers behind the volts, near the amps of the plate.

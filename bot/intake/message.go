@@ -53,4 +53,7 @@ type Question struct {
 	Asks  bool      // it is said as a question, not in passing
 	Own   bool      // its numbers are those of a plan; else the readings of the message are the case's
 	Given []Reading // values that belong to the question only, not to the case
+	// What the message says apart from the question: before it took any value.
+	Read  []Reading `json:"-"`
+	Asked []Ask     `json:"-"`
 }

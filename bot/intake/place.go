@@ -110,7 +110,7 @@ func (p *parse) capitals(from, to int) bool {
 		if p.t[k].Kind == lex.Word && !capital(p.t[k].Text) && !p.joinsName(k) {
 			return false
 		}
-		if p.r.spelling.Trade(p.t[k].Plain) && k == from {
+		if _, site := p.listed("site_words", to-1); p.r.spelling.Trade(p.t[k].Plain) && k == from && !(site && to > from+1) {
 			return false
 		}
 	}

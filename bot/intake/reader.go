@@ -45,7 +45,7 @@ type Reader struct {
 // New makes a reader of a lexicon.
 func New(words *lexicon.Lexicon) (*Reader, error) {
 	r := &Reader{words: words}
-	r.spelling = lex.NewSpelling(r.variants(), append(lexicon.English(), words.Lists["everyday"]...), r.phraseWords())
+	r.spelling = lex.NewSpelling(r.variants(), append(lexicon.English(), r.listWords()...), r.phraseWords())
 	b := phraseBook{r: r, small: words.Lists["small"]}
 	r.names, r.units, r.values, r.has = b.empty(), b.bare(), b.bare(), b.empty()
 	r.parts, r.direct, r.conditions = b.empty(), b.empty(), b.empty()
@@ -145,6 +145,19 @@ func (r *Reader) variants() map[string]string {
 		}
 	}
 	return v
+}
+
+// listWords are the words of the plain lists: right as they are.
+func (r *Reader) listWords() []string {
+	var out []string
+	for _, list := range r.words.Lists {
+		for _, say := range list {
+			for w := range strings.FieldsSeq(say) {
+				out = append(out, strings.Split(strings.TrimSuffix(w, "?"), "|")...)
+			}
+		}
+	}
+	return out
 }
 
 // phraseWords are the words that stand in phrases only: those that are no English,

@@ -3,6 +3,7 @@ package intake
 import (
 	"coldcase/bot/intake/lex"
 	"coldcase/refdata/lexicon"
+	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
 )
 
@@ -48,6 +49,9 @@ func (p *parse) storyAt(s *story, i int) (end int, ok bool) {
 		return i, q.core == i && s.kind == lexicon.Vacuum && q.unit != nil && q.fits(lexicon.Vacuum) && !q.used
 	}
 	end, ok = p.listed(s.list, i)
+	if !ok && s.temps != nil && p.is(i, "test") && p.holds(i) {
+		return i + 1, true // "test 325 psig 77F -> 318 psig 66F"
+	}
 	if !ok && s.temps != nil && p.is(i, "later") && p.ctxHas(s.first) && !p.ctxHas(s.last) {
 		return i + 1, true // "15 hrs later 262 psi"
 	}
@@ -91,6 +95,29 @@ func (p *parse) risesIn(i int) bool {
 	}
 	return levels == 2 && times == 1
 }
+
+// holds: two pressures that a pipe is tested with follow in the sentence, and no gauge
+// is named.
+func (p *parse) holds(i int) bool {
+	levels := 0
+	for k := i; k < len(p.t) && p.sentence[k] == p.sentence[i]; k++ {
+		if n := p.nameAt(k); n != nil && !n.Loose {
+			return false
+		}
+		j := p.numOf[k]
+		if j < 0 || p.nums[j].core != k || p.nums[j].unit == nil || !p.nums[j].fits(lexicon.Pressure) {
+			continue
+		}
+		r := p.readingOf(&p.nums[j], vocab.TestPressureStart)
+		if v, err := inUnitOf(r, units.CodePSIG); err == nil && v >= leastTest {
+			levels++
+		}
+	}
+	return levels == 2
+}
+
+// leastTest in psig: a pipe is not tested with less. common practice
+const leastTest = 100
 
 // changesIn: "4 to 5 psig in 10 min" with no gauge named.
 func (p *parse) changesIn(i int) bool {
@@ -226,7 +253,7 @@ func (p *parse) isLevel(q *quantity, s *story) bool {
 	if q.unit != nil {
 		return q.fits(s.kind)
 	}
-	return !q.frac && q.value >= s.least && !(q.spoken && q.value > 0 && q.value < 4) && p.t[q.core].Kind != lex.Mark
+	return !q.frac && q.value >= s.least && !(q.spoken && q.value > 0 && q.value < 4 && !p.is(q.from-1, "to", "at")) && p.t[q.core].Kind != lex.Mark
 }
 
 // isTestTemp: "at 71F", "70 deg", or a bare number too small for the pressure.

@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"slices"
 	"sort"
 	"strings"
 
@@ -60,7 +59,9 @@ type readingObject struct {
 
 func readObject(m intake.Message) readingObject {
 	o := readingObject{Readings: []vocab.Reading{}, Facts: m.Facts, Findings: m.Findings, Asks: m.Asks, Unread: m.Unread}
-	for _, r := range allReadings(m) {
+	readings, asks := asRead(m)
+	o.Asks = asks
+	for _, r := range readings {
 		if _, ok := vocab.Define(r.Key); ok { // a question may name what is no reading
 			o.Readings = append(o.Readings, r.Reading)
 		}
@@ -80,26 +81,16 @@ func readObject(m intake.Message) readingObject {
 	return o
 }
 
-// allReadings are those of the message and what its question took of them.
-func allReadings(m intake.Message) []intake.Reading {
-	if m.Question == nil {
-		return m.Readings
+// asRead is what a message says apart from its question: the numbers of a plan are
+// the question's own, measured ones are written as they were read.
+func asRead(m intake.Message) ([]intake.Reading, []intake.Ask) {
+	switch {
+	case m.Question == nil:
+		return m.Readings, m.Asks
+	case m.Question.Own:
+		return m.Question.Given, m.Asks
 	}
-	all := slices.Clone(m.Readings)
-	for _, g := range m.Question.Given {
-		if !slices.ContainsFunc(all, func(r intake.Reading) bool { return r.Key == g.Key }) {
-			all = append(all, g)
-		}
-	}
-	slices.SortStableFunc(all, func(a, b intake.Reading) int { return begins(a) - begins(b) })
-	return all
-}
-
-func begins(r intake.Reading) int {
-	if r.Span == nil {
-		return 0
-	}
-	return r.Span[0]
+	return m.Question.Read, m.Question.Asked
 }
 
 // underline shows the message with what was read marked under it.

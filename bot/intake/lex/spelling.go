@@ -135,7 +135,7 @@ func (s *Spelling) repair(w string) (string, bool) {
 			}
 			c, trade := s.canonical[cand]
 			dist := distance(w, cand)
-			if dist > min(reach(len(cand)), reach(len(w))) || len(w) < shortest && !lacksMiddle(w, cand) && !sameLetters(w, cand) {
+			if dist > min(reach(len(cand)), reach(len(w))) || len(w) < shortest && !lacksMiddle(w, cand) && !sameLetters(w, cand) && !otherMiddle(w, cand) {
 				continue
 			}
 			if !trade {
@@ -179,6 +179,13 @@ func consonants(w string) string {
 		}
 		return r
 	}, w)
+}
+
+// otherMiddle: "oyl" for oil.
+func otherMiddle(w, cand string) bool {
+	const vowels = "aeiouy"
+	return len(w) == 3 && len(cand) == 3 && w[0] == cand[0] && w[2] == cand[2] &&
+		strings.IndexByte(vowels, w[1]) >= 0 && strings.IndexByte(vowels, cand[1]) >= 0
 }
 
 // sameLetters: a word with two letters swapped is likelier than one with a letter

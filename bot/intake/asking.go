@@ -35,6 +35,9 @@ func (p *parse) findQuestion() {
 				}
 			}
 		}
+		if q.About == "suction_filter" {
+			p.dropAndSuction()
+		}
 		p.takeAll(q.Take)
 		p.special(q.About)
 		if q.Own {
@@ -127,6 +130,27 @@ func (p *parse) special(about string) {
 	}
 }
 
+// dropAndSuction: of "4 psi drop at 40 psig" the gauge pressure is no drop.
+func (p *parse) dropAndSuction() {
+	var gauge, drop *quantity
+	for i := range p.nums {
+		switch q := &p.nums[i]; {
+		case q.unit == nil:
+		case p.is(q.to-1, "psig"):
+			gauge = q
+		case p.is(q.to-1, "psi"):
+			drop = q
+		}
+	}
+	if gauge == nil || drop == nil {
+		return
+	}
+	p.forget(gauge)
+	p.put(gauge, vocab.SuctionPressure)
+	p.forget(drop)
+	p.put(drop, vocab.SuctionFilterDrop)
+}
+
 // leakMasses: the largest mass that is no addition is the charge of the system; the
 // others were added.
 func (p *parse) leakMasses() {
@@ -135,7 +159,7 @@ func (p *parse) leakMasses() {
 	for i := range p.nums {
 		q := &p.nums[i]
 		bare := q.unit == nil && !q.frac && p.is(q.from-1, "of")
-		if q.given || q.earlier || !bare && (q.unit == nil || !q.fits(lexicon.Mass)) {
+		if q.given || !bare && (q.unit == nil || !q.fits(lexicon.Mass)) {
 			continue
 		}
 		if charge == nil || q.value > charge.value {
@@ -171,7 +195,9 @@ func (p *parse) leakMasses() {
 
 func (p *parse) takes(q *quantity, t lexicon.Take) bool {
 	switch {
-	case q.earlier, !t.Over && (p.readHere(q) || q.refused):
+	case !t.Over && (q.earlier || p.readHere(q) || q.refused):
+		return false
+	case len(t.By) > 0 && !p.is(q.from-1, t.By...) && !p.is(q.to, t.By...):
 		return false
 	case q.unit == nil:
 		return t.Bare && q.frac == (t.Kind == lexicon.Size)
@@ -187,7 +213,10 @@ func (p *parse) take(q *quantity, t lexicon.Take) {
 		code, times, _ := q.unit.Code(t.Kind)
 		r.Value, r.Unit = q.value*times, code
 		if v, err := inUnitOf(r, t.Unit); t.Unit != "" && t.Unit != code && err == nil {
-			r.Value, r.Unit = math.Round(10*v)/10, t.Unit
+			r.Value, r.Unit = v, t.Unit
+		}
+		if times != 1 {
+			r.Value = math.Round(100*r.Value) / 100
 		}
 	}
 	p.forget(q)
@@ -220,7 +249,7 @@ func (p *parse) givenOnly() {
 			p.given(q, EvapTemp)
 		case p.besideWord(q, "cond", "condensing", "sct", "sdt"):
 			p.given(q, CondTemp)
-		case q.unit != nil && q.fits(lexicon.Share) && p.is(q.from-1, "min", "minutes", "minimum", "unloaded", "unloads"):
+		case (q.unit != nil && q.fits(lexicon.Share) || q.unit == nil && !p.readHere(q)) && p.is(q.from-1, "min", "minutes", "minimum", "unloaded", "unloads"):
 			p.leastShare(q)
 		case q.unit != nil && q.fits(lexicon.Mass) && !p.seen(vocab.SystemCharge) && !p.readHere(q):
 			p.put(q, vocab.SystemCharge)

@@ -44,7 +44,7 @@ func Trouble(err error) string {
 	case errors.As(err, &size) && size.PlumbingNominal:
 		return "That is a plumbing size. What is the outside diameter?"
 	case errors.As(err, &size):
-		return fmt.Sprintf("%.4g in is no tube size that I know. What is the outside diameter?", size.OD.Inches())
+		return fmt.Sprintf("%.3g in (%.3g mm) is no tube size that I know. What is the outside diameter?", size.OD.Inches(), size.OD.Meters()*1e3)
 	case errors.As(err, &unit):
 		return fmt.Sprintf("I can't take that reading in %s. Which unit is it?", unit.Unit)
 	case errors.As(err, &twoPhase):

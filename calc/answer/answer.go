@@ -141,6 +141,7 @@ const (
 	Saturation     = "saturation"
 	Unbalance      = "unbalance" // of whatever legs are there
 	Mixing         = "mixing"
+	Subcooling     = "subcooling_target"
 )
 
 var questions = map[string]func(*asked){
@@ -153,7 +154,7 @@ var questions = map[string]func(*asked){
 	Heater: (*asked).heater, RollTest: (*asked).rollTest, Current: (*asked).current, ShortCycling: (*asked).shortCycling,
 	Cleanup: (*asked).cleanup, Floodback: (*asked).floodback, Envelope: (*asked).envelope, DischargeTemp: (*asked).dischargeTemp,
 	Superheat: (*asked).superheatTarget, Receiver: (*asked).receiver, LiftSubcooling: (*asked).liftSubcooling,
-	Saturation: (*asked).saturation, Unbalance: (*asked).unbalance, Mixing: (*asked).mixing,
+	Saturation: (*asked).saturation, Unbalance: (*asked).unbalance, Mixing: (*asked).mixing, Subcooling: (*asked).subcoolingTarget,
 }
 
 // UnknownQuestionError says that no calculation answers a question of that name.

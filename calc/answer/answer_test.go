@@ -113,7 +113,7 @@ func TestTypedQuestions(t *testing.T) {
 }
 
 // targets are answered without a reading.
-var targets = map[string]bool{Vacuum: true, Superheat: true, Cleanup: true, Envelope: true, LiquidDrier: true, Mixing: true}
+var targets = map[string]bool{Vacuum: true, Superheat: true, Cleanup: true, Envelope: true, LiquidDrier: true, Mixing: true, Subcooling: true, ShortCycling: true, HoldingTest: true}
 
 func TestWhatIsMissingIsNamed(t *testing.T) {
 	for about := range questions {

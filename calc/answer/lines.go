@@ -85,6 +85,9 @@ func (a *asked) liquidTemp() units.Temperature {
 	if a.has(vocab.LiquidLineTemp) {
 		return a.temp(vocab.LiquidLineTemp)
 	}
+	if a.fluid != nil && a.fluid.CriticalTemp() < units.Fahrenheit(limits.Value("assume_liquid_F")+5) {
+		return a.assumedTemp("liquid line", "assume_liquid_cold_F")
+	}
 	return a.assumedTemp("liquid line", "assume_liquid_F")
 }
 
@@ -287,6 +290,9 @@ func (a *asked) gasLine(pick pipe.Pick, err error, d pipe.Duty, what string) {
 }
 
 func (a *asked) oilReturn() {
+	if !a.has(vocab.RiserSize) && a.has(vocab.SuctionLineSize) {
+		a.q.Values[vocab.RiserSize] = a.q.Values[vocab.SuctionLineSize]
+	}
 	if !a.need(vocab.RiserSize) {
 		return
 	}

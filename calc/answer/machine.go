@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"fmt"
 	"strings"
 
 	"coldcase/calc/cycle"
@@ -15,7 +16,8 @@ import (
 // shortCycling judges starts an hour and the shortest run and rest.
 func (a *asked) shortCycling() {
 	if !a.has(vocab.StartsPerHour) && !a.has(RunTime) && !a.has(RestTime) && !a.has(CycleTime) {
-		a.r.Missing = append(a.r.Missing, Missing{Key: vocab.StartsPerHour, Why: "starts an hour, or the shortest run and rest in minutes"})
+		a.line("hermetic or scroll: under %.0f starts an hour, over %.0f too many; semi-hermetic: under %.0f, over %.0f too many", limits.Value("starts_hermetic_watch_per_h"), limits.Value("starts_hermetic_bad_per_h"), limits.Value("starts_semi_watch_per_h"), limits.Value("starts_semi_bad_per_h"))
+		a.line("no run or rest under %.0f min, %.0f min with a long riser; the maker's figure wins", limits.Value("least_run_min"), limits.Value("riser_run_min"))
 		return
 	}
 	run, rest := a.duration(RunTime), a.duration(RestTime)
@@ -78,8 +80,16 @@ func (a *asked) cleanup() {
 		a.assume("no carbon at the suction stub and no strong acid: look there and test the oil; either makes it severe")
 	}
 	for i, s := range steps {
-		a.line("%d. %s: %s", i+1, strings.ReplaceAll(s.Topic, "_", " "), s.Do)
+		a.line("%d. %s: %s%s", i+1, strings.ReplaceAll(s.Topic, "_", " "), s.Do, outBy(s.OutH))
 	}
+}
+
+// outBy is when a temporary core comes out.
+func outBy(hours float64) string {
+	if hours == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" (out by day %.0f)", hours/24)
 }
 
 var classWords = map[cleanup.Class]string{

@@ -4,6 +4,7 @@ import (
 	"coldcase/calc/pipe"
 	"coldcase/calc/service"
 	"coldcase/refdata/limits"
+	"coldcase/refdata/refrigerant"
 	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
 )
@@ -49,6 +50,13 @@ func (a *asked) mixing() {
 	a.judge(limits.Bad)
 	a.line("no: topping one gas up with another is mixing. Its pressures tell nothing any more, and nobody takes the mix back")
 	a.line("recover it and charge one gas by weight; going over to another is a job by itself: oil, valve, drier, label")
+}
+
+// subcoolingTarget names the subcoolings of a system with and without a receiver.
+func (a *asked) subcoolingTarget() {
+	high := a.sayWhole(limitDelta("subcooling_to_dF"))
+	a.line("without a receiver %s to %s; with one about 0 to %s at its outlet is normal: hold it against what the line needs", a.sayWhole(limitDelta("subcooling_from_dF")), high, high)
+	a.line("behind a mechanical subcooler %s to %s", a.sayWhole(limitDelta("subcooler_from_dF")), a.sayWhole(limitDelta("subcooler_to_dF")))
 }
 
 // liquidDrier judges the drop across a liquid-line drier.
@@ -133,6 +141,10 @@ func (a *asked) saturation() {
 	if !a.has(k) {
 		k = vocab.DischargePressure
 	}
+	if !a.has(k) && a.fluid != nil {
+		a.boiling()
+		return
+	}
 	if !a.has(k) {
 		a.miss(vocab.SuctionPressure)
 	}
@@ -173,4 +185,15 @@ func (a *asked) saturationAt(t units.Temperature) {
 		return
 	}
 	a.line("%s at %s: dew %s (superheat), bubble %s (subcooling)", a.fluid.Name(), a.sayTemp(t), a.sayGauge(dew.Gauge(a.air)), a.sayGauge(bubble.Gauge(a.air)))
+}
+
+// boiling is where a refrigerant boils with no pressure on it, and its glide there.
+func (a *asked) boiling() {
+	facts, err := refrigerant.Info(a.fluid.Name())
+	if a.fail(err) {
+		return
+	}
+	a.putTemp("boiling", facts.Boiling)
+	a.putDelta("glide", facts.Glide)
+	a.line("%s boils at %s at sea level, glide %s there; critical at %s", a.fluid.Name(), a.sayTemp(facts.Boiling), a.sayDelta(facts.Glide), a.sayTemp(facts.CriticalTemp))
 }

@@ -1,6 +1,9 @@
 package answer
 
 import (
+	"errors"
+
+	"coldcase/calc/cycle"
 	"coldcase/calc/pipe"
 	"coldcase/calc/protect"
 	"coldcase/calc/service"
@@ -13,6 +16,9 @@ func (a *asked) leakRate() {
 	if a.has(LeakPct, vocab.SystemCharge) && !a.has(vocab.ChargeAdded) {
 		a.holdToRule(units.Fraction(a.si(LeakPct)).Percent(), units.Mass(a.si(vocab.SystemCharge)))
 		return
+	}
+	if a.has(vocab.SystemCharge) && !a.has(vocab.ChargeAdded) {
+		a.threshold(units.Mass(a.si(vocab.SystemCharge)))
 	}
 	if !a.need(vocab.ChargeAdded, vocab.SystemCharge) {
 		return
@@ -36,12 +42,26 @@ func (a *asked) leakRate() {
 	a.holdToRule(rate.Percent(), full)
 }
 
+// threshold is the limit that holds for a charge.
+func (a *asked) threshold(full units.Mass) {
+	if rule, ok := limits.LeakRuleFor(a.part(), "commercial", full.Pounds(), a.q.On); ok {
+		a.assume("commercial refrigeration; verify the current rule, states can be stricter")
+		a.line("leak-rate limit %.0f %% a year (40 CFR part %s)", rule.RatePct, rule.Part)
+	}
+}
+
+// part of 40 CFR by the refrigerant: 82 for what depletes ozone, else 84.
+func (a *asked) part() string {
+	switch a.q.Refrigerant {
+	case "R22", "R502", "R12", "R401A", "R402A", "R408A", "R409A":
+		return "82"
+	}
+	return "84"
+}
+
 // holdToRule compares with the dated threshold of commercial refrigeration.
 func (a *asked) holdToRule(pct float64, full units.Mass) {
-	part := "84"
-	if r := a.q.Refrigerant; r == "R22" || r == "R502" || r == "R12" || r == "R401A" || r == "R402A" || r == "R408A" || r == "R409A" {
-		part = "82"
-	}
+	part := a.part()
 	rule, ok := limits.LeakRuleFor(part, "commercial", full.Pounds(), a.q.On)
 	if !ok {
 		a.line("no leak-rate limit of 40 CFR part %s holds for %s of commercial refrigeration on that day; verify, states can be stricter", part, a.sayMass(full))
@@ -108,6 +128,12 @@ func (a *asked) suggestControl(c protect.Control) {
 		return
 	}
 	c, err := protect.SuggestControl(a.fluid, c, a.air)
+	var out *cycle.RangeError
+	if errors.As(err, &out) && out.High < out.Low {
+		a.judge(limits.Bad)
+		a.line("no setting does for both that winter and that box: the pressure at %s is too low to restart on. Heat or shelter it, or run it on a thermostat with pump-down", a.sayTemp(c.Winter))
+		return
+	}
 	if a.fail(err) {
 		return
 	}
@@ -181,6 +207,11 @@ func (a *asked) vacuumTarget() {
 func (a *asked) putMicron(name, limit string) { a.plain(name, limits.Value(limit), units.CodeMicron) }
 
 func (a *asked) holdingTest() {
+	if !a.has(vocab.TestPressureStart) && !a.has(vocab.TestPressureEnd) {
+		a.line("dry nitrogen in steps, never above the lowest test pressure on the plates; leave it 1 h for a short test, %.0f h for acceptance", limits.Value("holding_acceptance_h"))
+		a.line("read pressure and pipe temp at both ends, out of the sun; a loss of more than 1 %% beyond what the temperature does is a leak")
+		return
+	}
 	if !a.need(vocab.TestPressureStart, vocab.TestPressureEnd) {
 		return
 	}
@@ -250,12 +281,24 @@ func (a *asked) leakedMass(start, end units.Gauge, wait units.Duration) {
 	a.line("%s came by, %s an hour", a.sayMass(mass), a.sayMass(hour))
 }
 
+// lowSide is the suction pressure, read or by the evaporating temperature.
+func (a *asked) lowSide() (units.Pressure, bool) {
+	if a.fluid == nil || a.has(vocab.SuctionPressure) || !a.has(EvaporatingTemp) {
+		if !a.need(vocab.SuctionPressure) {
+			return 0, false
+		}
+		return a.pressure(vocab.SuctionPressure), true
+	}
+	p, err := a.fluid.DewPressure(a.temp(EvaporatingTemp))
+	return p, !a.fail(err)
+}
+
 func (a *asked) suctionFilter() {
 	a.needFluid()
-	if !a.need(vocab.SuctionPressure) {
+	p, ok := a.lowSide()
+	if !ok {
 		return
 	}
-	p := a.pressure(vocab.SuctionPressure)
 	good, err := service.FilterLimit(a.fluid, p, service.Permanent)
 	if a.fail(err) {
 		return

@@ -15,20 +15,20 @@ type Replaced struct {
 
 // OfTheMachineIn is the record without what is told of a replaced compressor; false
 // when there is nothing to leave out.
-func (r Record) OfTheMachineIn() (Record, bool) {
-	kept := make([]Observation, 0, len(r.Observations))
-	for _, o := range r.Observations {
+func (rec Record) OfTheMachineIn() (Record, bool) {
+	kept := make([]Observation, 0, len(rec.Observations))
+	for _, o := range rec.Observations {
 		if !o.Replaced {
 			kept = append(kept, o)
 		}
 	}
-	if len(kept) == len(r.Observations) && len(r.Replaced.Findings)+len(r.Replaced.Circumstances) == 0 {
-		return r, false
+	if len(kept) == len(rec.Observations) && len(rec.Replaced.Findings)+len(rec.Replaced.Circumstances) == 0 {
+		return rec, false
 	}
-	r.Observations = kept
-	r.Findings = maps.Clone(r.Findings)
-	maps.DeleteFunc(r.Findings, func(f vocab.Finding, _ bool) bool { return r.Replaced.Findings[f] })
-	r.Circumstances = maps.Clone(r.Circumstances)
-	maps.DeleteFunc(r.Circumstances, func(c vocab.Circumstance, _ bool) bool { return r.Replaced.Circumstances[c] })
-	return r, true
+	rec.Observations = kept
+	rec.Findings = maps.Clone(rec.Findings)
+	maps.DeleteFunc(rec.Findings, func(f vocab.Finding, _ bool) bool { return rec.Replaced.Findings[f] })
+	rec.Circumstances = maps.Clone(rec.Circumstances)
+	maps.DeleteFunc(rec.Circumstances, func(c vocab.Circumstance, _ bool) bool { return rec.Replaced.Circumstances[c] })
+	return rec, true
 }

@@ -139,6 +139,7 @@ type Take struct {
 	Over bool       `yaml:"over"` // though it was read as a reading
 	Bare bool       `yaml:"bare"` // though no unit was typed
 	Unit units.Code `yaml:"unit"` // what it is kept in, when not as typed
+	By   []string   `yaml:"by"`   // only right beside one of these words
 }
 
 // Circumstance is what is said when something stands (trade-basis 5.5).

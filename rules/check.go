@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"maps"
 	"slices"
 
 	"coldcase/refdata/cautions"
@@ -50,6 +51,9 @@ func (c *checking) checkFile(f *File) {
 	}
 	for i := range f.Signs {
 		c.sign(&f.Signs[i])
+	}
+	for i := range f.Causes {
+		c.causeRule(&f.Causes[i])
 	}
 	for _, x := range f.RuledOut {
 		c.cause(x.Cause, x.Cause.Value)
@@ -132,6 +136,16 @@ func (c *checking) rule(r *Rule) {
 		}
 	}
 	c.successor(r)
+}
+
+// causeRule holds a base rate against what evidence can outweigh.
+func (c *checking) causeRule(r *CauseRule) {
+	const most = 3 // nats; two strong signs
+	for _, p := range append(slices.Collect(maps.Values(r.ByType)), r.Prior) {
+		if !(p >= -most && p <= most) {
+			c.say(r.Name, "a base rate is -3 to 3 nats")
+		}
+	}
 }
 
 // successor: a retired rule names the one that took its place, and the line of

@@ -36,6 +36,7 @@ const (
 type compiler struct {
 	config *conf.Config
 	names  []string
+	groups map[string][]string // members of seen, told, isknown and limits
 }
 
 func newCompiler() *compiler {
@@ -46,7 +47,8 @@ func newCompiler() *compiler {
 	for name := range config.Disabled {
 		delete(config.Builtins, name)
 	}
-	return &compiler{config: config, names: allNames()}
+	groups := map[string][]string{"seen": findingNames(), "told": circumstanceNames(), "isknown": allNames(), "limits": sorted(theBook().limits)}
+	return &compiler{config: config, names: allNames(), groups: groups}
 }
 
 // compile checks an expression against the names.
@@ -60,13 +62,13 @@ func (c *compiler) compile(f *File, t Text) (*condition, error) {
 	}
 	tree, err := parser.ParseWithConfig(t.Value, c.config)
 	if err != nil {
-		return nil, c.wrong(wrong, err)
+		return nil, c.wrong(t.Value, wrong, err)
 	}
 	if what, at := refused(tree.Node); what != "" {
 		return nil, wrong(what+" can't be used in a rule", at)
 	}
 	if _, err := checker.Check(tree, c.config); err != nil {
-		return nil, c.wrong(wrong, err)
+		return nil, c.wrong(t.Value, wrong, err)
 	}
 	tr := &translator{book: theBook()}
 	holds := tr.clause(tree.Node)
@@ -160,7 +162,7 @@ func depth(n ast.Node) int {
 }
 
 // wrong turns the complaint of parser or checker into a place and a hint.
-func (c *compiler) wrong(say func(string, int) error, err error) error {
+func (c *compiler) wrong(expression string, say func(string, int) error, err error) error {
 	var fe *file.Error
 	if !errors.As(err, &fe) {
 		return say("a condition is true or false: "+err.Error(), 0)
@@ -169,16 +171,29 @@ func (c *compiler) wrong(say func(string, int) error, err error) error {
 	for _, lead := range []string{"unknown name ", "unknown field ", "has no field "} {
 		if _, name, found := strings.Cut(text, lead); found {
 			name, _, _ = strings.Cut(name, " ")
-			text = "no such name: " + name
-			if near := nearestOf(name, c.names); near != "" {
-				text += "; did you mean " + near + "?"
-			}
+			text = c.noSuchName(string([]rune(expression)[:fe.From]), name)
 		}
 	}
 	if strings.Contains(text, "maximum allowed nodes") {
 		text = "an expression this long: make it several, one will do"
 	}
 	return say(text, fe.From)
+}
+
+// noSuchName gives the nearest right one: of a group when it stands behind its dot.
+func (c *compiler) noSuchName(before, name string) string {
+	text := "no such name: " + name
+	for group, members := range c.groups {
+		if strings.HasSuffix(before, group+".") {
+			if near := nearestOf(name, members); near != "" {
+				return text + "; did you mean " + group + "." + near + "?"
+			}
+		}
+	}
+	if near := nearestOf(name, c.names); near != "" {
+		text += "; did you mean " + near + "?"
+	}
+	return text
 }
 
 // truth of a list: one that holds is enough.

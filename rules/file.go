@@ -37,7 +37,7 @@ type Text struct {
 
 // UnmarshalYAML keeps the place.
 func (t *Text) UnmarshalYAML(n *yaml.Node) error {
-	if n.Kind != yaml.ScalarNode {
+	if n.Kind != yaml.ScalarNode || n.Tag == "!!null" || n.Tag == "!!binary" {
 		return fmt.Errorf("line %d: want text", n.Line)
 	}
 	t.Value, t.line, t.col = n.Value, n.Line, n.Column
@@ -122,11 +122,13 @@ type Sign struct {
 	When    When   `yaml:"when"`
 	Unless  When   `yaml:"unless"`
 	// Background counts, but makes no cause possible by itself.
-	Background bool              `yaml:"background"`
-	Group      string            `yaml:"group"` // signs of one underlying fact count once fully
-	Says       map[string]Saying `yaml:"says"`  // cause → strength and mechanism
-	Sources    []Source          `yaml:"sources"`
-	Examples   []Example         `yaml:"examples"`
+	Background bool `yaml:"background"`
+	// Secondary damage follows another: it never shrinks the lead of primary evidence.
+	Secondary bool              `yaml:"secondary"`
+	Group     string            `yaml:"group"` // signs of one underlying fact count once fully
+	Says      map[string]Saying `yaml:"says"`  // cause → strength and mechanism
+	Sources   []Source          `yaml:"sources"`
+	Examples  []Example         `yaml:"examples"`
 
 	origin
 	source     string

@@ -27,6 +27,7 @@ func (s *Set) Judge(rec derive.Record, res derive.Result) Judgement {
 	j := s.begin(rec, res)
 	j.weigh()
 	j.exclude()
+	j.restrain()
 	j.rank()
 	if now, replaced := rec.OfTheMachineIn(); replaced {
 		weights := j.weights

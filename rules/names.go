@@ -1,11 +1,14 @@
 package rules
 
 import (
+	"fmt"
 	"sort"
 
 	"github.com/expr-lang/expr/types"
 
 	"coldcase/calc/derive"
+	"coldcase/refdata/limits"
+	"coldcase/refdata/phrases"
 	"coldcase/refdata/vocab"
 )
 
@@ -89,7 +92,7 @@ func Names() []NameInfo {
 	for n, u := range numberUnits {
 		for _, s := range u {
 			if s != "" || n == derive.CompressionRatio && u[0] == "" {
-				all = append(all, NameInfo{Name: suffixed(string(n), s), Unit: s, What: "computed", Ask: askFor[n]})
+				all = append(all, NameInfo{Name: suffixed(string(n), s), Unit: s, What: phrases.Label(string(n)) + ", computed", Ask: askFor[n]})
 			}
 			if n == derive.CompressionRatio {
 				break
@@ -106,10 +109,10 @@ func Names() []NameInfo {
 	all = append(all, NameInfo{Name: "min_capacity_pct", Unit: "pct", What: "lowest load as a share of full load", Ask: "min_capacity"})
 	all = append(all, extras...)
 	for _, f := range vocab.AllFacts() {
-		all = append(all, NameInfo{Name: string(f), What: "fact", Ask: string(f), bare: vocab.IsYesNo(f), text: !vocab.IsYesNo(f)})
+		all = append(all, NameInfo{Name: string(f), What: "fact: " + phrases.Label(string(f)), Ask: string(f), bare: vocab.IsYesNo(f), text: !vocab.IsYesNo(f)})
 	}
 	for _, f := range vocab.AllFindings() {
-		all = append(all, NameInfo{Name: string(f), What: "finding", Ask: string(f), bare: true})
+		all = append(all, NameInfo{Name: string(f), What: "finding: " + phrases.Label(string(f)), Ask: string(f), bare: true})
 	}
 	for _, b := range judgedNames {
 		all = append(all, NameInfo{Name: b, What: "where the judgement stands so far", bare: true})
@@ -140,16 +143,48 @@ func suffixed(name, suffix string) string {
 	return name + "_" + suffix
 }
 
-// allNames lists every name and every member of a group, for hints.
+// allNames lists every name, and where each circumstance and limit is found.
 func allNames() []string {
 	var all []string
 	for _, n := range Names() {
 		all = append(all, n.Name)
 	}
-	for _, c := range vocab.AllCircumstances() {
-		all = append(all, string(c))
+	for _, c := range circumstanceNames() {
+		all = append(all, "told."+c)
 	}
-	return append(all, sorted(limitValues())...)
+	for _, l := range sorted(limitValues()) {
+		all = append(all, "limits."+l)
+	}
+	return all
+}
+
+func circumstanceNames() []string {
+	var names []string
+	for _, c := range vocab.AllCircumstances() {
+		names = append(names, string(c))
+	}
+	return names
+}
+
+// Members lists what may stand behind told. and limits.; seen takes the findings,
+// isknown any name.
+func Members() ([]NameInfo, error) {
+	all, err := limits.All()
+	if err != nil {
+		return nil, err
+	}
+	var out []NameInfo
+	for _, name := range sorted(all) {
+		l := all[name]
+		out = append(out, NameInfo{Name: "limits." + name, Unit: l.Unit(), What: fmt.Sprintf("%s: %g (%s)", l.What, l.Value, l.Source)})
+	}
+	for _, f := range findingNames() {
+		out = append(out, NameInfo{Name: "seen." + f, What: "finding seen; false when nothing was said"})
+	}
+	for _, c := range circumstanceNames() {
+		out = append(out, NameInfo{Name: "told." + c, What: "told in a message; false when nothing was said"})
+	}
+	return out, nil
 }
 
 // schema is the typed environment that expressions are compiled against.
@@ -175,10 +210,10 @@ func schema() types.Map {
 	for _, n := range Names() {
 		known[n.Name] = types.Bool
 	}
-	limits := types.Map{}
+	thresholds := types.Map{}
 	for name := range limitValues() {
-		limits[name] = types.Float64
+		thresholds[name] = types.Float64
 	}
-	m["seen"], m["told"], m["isknown"], m["limits"] = seen, told, known, limits
+	m["seen"], m["told"], m["isknown"], m["limits"] = seen, told, known, thresholds
 	return m
 }

@@ -21,11 +21,13 @@ type weighed struct {
 	cause    *CauseRule
 	at       int // place of the cause in the rules
 	score    float64
-	positive bool // some evidence for it beyond its base rate and background
+	primary  float64 // the score without secondary damage
+	positive bool    // some evidence for it beyond its base rate and background
 	out      bool
 	marked   bool // it has its own mark, or needs none
 	evidence []Evidence
-	groups   []int // of each piece of evidence
+	groups   []int  // of each piece of evidence
+	follows  []bool // whether it is secondary damage
 	For      []Evidence
 	Against  []Evidence
 }
@@ -42,7 +44,7 @@ func (j *judge) weigh() {
 	kind := j.rec.Facts[vocab.CompressorType]
 	j.weights = make([]*weighed, len(j.set.causes))
 	for i, c := range j.set.causes {
-		j.weights[i] = &weighed{cause: c, at: i, score: c.prior(kind)}
+		j.weights[i] = &weighed{cause: c, at: i, score: c.prior(kind), primary: c.prior(kind)}
 	}
 	doubt := j.is("refrigerant_in_doubt")
 	for _, g := range j.set.signs {
@@ -99,7 +101,7 @@ func (w *weighed) add(g *Sign, s *speech, factor float64, background bool) {
 	}
 	ev := Evidence{Rule: g.ID.Value, Text: text, Weight: s.weight * factor, Source: g.source}
 	w.positive = w.positive || ev.Weight > 0 && !background
-	w.evidence, w.groups = append(w.evidence, ev), append(w.groups, g.group)
+	w.evidence, w.groups, w.follows = append(w.evidence, ev), append(w.groups, g.group), append(w.follows, g.Secondary)
 }
 
 // sum counts each group: the strongest fully, the second half, the rest a quarter,
@@ -114,11 +116,9 @@ func (w *weighed) sum() {
 	})
 	for n, i := range order {
 		ev := w.evidence[i]
-		before := 0
-		for _, k := range order[:n] {
-			if w.groups[k] == w.groups[i] && (w.evidence[k].Weight > 0) == (ev.Weight > 0) {
-				before++
-			}
+		before, primary := w.ahead(order[:n], i)
+		if !w.follows[i] {
+			w.primary += ev.Weight * furtherSign[min(primary, len(furtherSign)-1)]
 		}
 		ev.Weight *= furtherSign[min(before, len(furtherSign)-1)]
 		w.score += ev.Weight
@@ -130,6 +130,37 @@ func (w *weighed) sum() {
 	}
 	slices.SortStableFunc(w.For, heavier)
 	slices.SortStableFunc(w.Against, heavier)
+}
+
+// ahead counts the heavier signs of the same group and direction, and those of them
+// that are primary.
+func (w *weighed) ahead(heavier []int, i int) (all, primary int) {
+	for _, k := range heavier {
+		if w.groups[k] != w.groups[i] || (w.evidence[k].Weight > 0) != (w.evidence[i].Weight > 0) {
+			continue
+		}
+		all++
+		if !w.follows[k] {
+			primary++
+		}
+	}
+	return all, primary
+}
+
+// restrain keeps secondary damage from outvoting: while primary evidence makes a
+// cause likely, no other comes nearer to it by what only followed.
+func (j *judge) restrain() {
+	var lead *weighed
+	for _, w := range j.weights {
+		if !w.out && w.marked && w.positive && w.primary >= likelyFrom && (lead == nil || w.primary > lead.primary) {
+			lead = w
+		}
+	}
+	for _, w := range j.weights {
+		if lead != nil && w != lead {
+			w.score = min(w.score, lead.score-(lead.primary-w.primary))
+		}
+	}
 }
 
 // heavier orders evidence by how much it weighs.

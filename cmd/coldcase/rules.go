@@ -90,7 +90,11 @@ func proposeExamples(c console, args []string) error {
 }
 
 func printNames(c console) error {
-	for _, n := range rules.Names() {
+	members, err := rules.Members()
+	if err != nil {
+		return err
+	}
+	for _, n := range append(rules.Names(), members...) {
 		if _, err := fmt.Fprintf(c.out, "%-36s %-10s %s\n", n.Name, n.Unit, n.What); err != nil {
 			return fmt.Errorf("write: %w", err)
 		}

@@ -135,26 +135,34 @@ func (b *Tab) Broken() []string {
 // Serious runs the accessibility checker and names what it finds serious or worse.
 func (b *Tab) Serious() []string {
 	b.t.Helper()
+	return slices.DeleteFunc(b.check(`{}`), func(found string) bool {
+		return !strings.HasPrefix(found, "serious") && !strings.HasPrefix(found, "critical")
+	})
+}
+
+// Barriers runs its rules of WCAG 2.2 AA and good practice with the contrast of AAA
+// besides, for pages that are read in the sun. It names all that is found, however
+// slight.
+func (b *Tab) Barriers() []string {
+	b.t.Helper()
+	return b.check(`{
+		runOnly: {type: "tag", values: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice", "wcag2aaa"]},
+		rules: {"color-contrast-enhanced": {enabled: true}, "target-size": {enabled: true}},
+	}`)
+}
+
+// check names what the checker finds: impact, rule, element.
+func (b *Tab) check(options string) []string {
+	b.t.Helper()
 	checker, err := os.ReadFile(filepath.Join(top(b.t), ".ci", "axe", "node_modules", "axe-core", "axe.min.js"))
 	if os.IsNotExist(err) && os.Getenv("CI") == "" {
-		b.t.Skip("no accessibility checker: npm ci --prefix .ci/axe")
+		b.t.Skip("no accessibility checker: npm ci in .ci/axe")
 	}
 	require.NoError(b.t, err)
 	b.Do(chromedp.Evaluate[chromedp.Void](string(checker)))
-	found := Ask[[]struct {
-		ID, Impact, Help string
-		Nodes            []struct{ HTML, FailureSummary string }
-	}](b, `axe.run(document, {iframes: false}).then(r => r.violations)`)
 	require.NotEmpty(b.t, Ask[string](b, `axe.version`))
-	var out []string
-	for _, v := range found {
-		if v.Impact == "serious" || v.Impact == "critical" {
-			for _, n := range v.Nodes {
-				out = append(out, strings.Join([]string{v.Impact, v.ID, v.Help, n.HTML, n.FailureSummary}, "; "))
-			}
-		}
-	}
-	return out
+	return Ask[[]string](b, `axe.run(document, Object.assign({iframes: false}, `+options+`))
+		.then(r => r.violations.flatMap(v => v.nodes.map(n => [v.impact, v.id, v.help, n.html, n.failureSummary].join("; "))))`)
 }
 
 // top is the folder of go.mod.

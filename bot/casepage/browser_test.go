@@ -42,7 +42,7 @@ func TestPagesOnEveryScreen(t *testing.T) {
 				tab, _ := shown(t, size, said...)
 				assert.Empty(t, tab.Overflow())
 				assert.Empty(t, tab.Broken())
-				assert.Empty(t, tab.Serious())
+				assert.Empty(t, tab.Barriers())
 				assert.Empty(t, tab.Complaints())
 			})
 		}
@@ -82,7 +82,7 @@ func TestHostileTextInEveryField(t *testing.T) {
 			assert.Zero(t, browsertest.Ask[int](tab, `document.querySelectorAll("bdo, [onerror], [onmouseover], [style]").length`))
 			assert.Empty(t, tab.Overflow())
 			if len(text) < 1000 { // the checker takes a minute over words that long
-				assert.Empty(t, tab.Serious())
+				assert.Empty(t, tab.Barriers())
 			}
 			assert.Empty(t, tab.Complaints())
 			assert.Empty(t, tab.Print(browsertest.A4).Outside(10))
@@ -196,7 +196,7 @@ func TestAnOpenCaseGrowsByItself(t *testing.T) {
 	require.True(t, browsertest.Ask[bool](tab, `document.querySelector(".plan input").checked`), "also when the phone lets go of the page")
 	say("close floodback, new expansion valve")
 	tab.Do(chromedp.Func(tab.Until(`!("open" in document.body.dataset) && document.querySelector("header").textContent.includes("closed")`)))
-	require.Empty(t, tab.Serious())
+	require.Empty(t, tab.Barriers())
 	require.Empty(t, tab.Complaints())
 }
 
@@ -218,7 +218,7 @@ func TestALinkThatOpensNothingIsAPageThatSaysSo(t *testing.T) {
 	tab := browsertest.Open(t, browsertest.Phone)
 	tab.Visit(server.URL + p.link(t, p.Now().Add(-time.Second)))
 	require.Contains(t, browsertest.Ask[string](tab, `document.body.textContent`), "no longer does")
-	require.Empty(t, tab.Serious())
+	require.Empty(t, tab.Barriers())
 	require.Len(t, tab.Complaints(), 1, "the status")
 	require.Contains(t, tab.Complaints()[0], "404")
 }

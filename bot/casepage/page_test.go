@@ -282,12 +282,15 @@ func longJob() []said {
 	return job
 }
 
-// BenchmarkDiagram draws one cycle.
+// BenchmarkDiagram draws one cycle, as it stands in the page and as it goes to a phone.
 func BenchmarkDiagram(b *testing.B) {
 	p, h, _ := book(b, minutely("R448A suct 44 line 42 head 230 liq 86 dlt 170 coil out 30")...)
-	at := p.link(b, noon.Add(48*time.Hour)) + "/cycle.svg"
-	b.ResetTimer()
-	for range b.N {
-		require.Equal(b, http.StatusOK, get(h, at).Code)
+	at := p.link(b, p.Now().Add(48*time.Hour))
+	for _, name := range []string{"cycle.svg", "cycle.png"} {
+		b.Run(name, func(b *testing.B) {
+			for range b.N {
+				require.Equal(b, http.StatusOK, get(h, at+"/"+name).Code)
+			}
+		})
 	}
 }

@@ -37,7 +37,7 @@ func TestTheDeskInABrowser(t *testing.T) {
 	for name, size := range map[string]browsertest.Size{"phone": browsertest.Phone, "tablet": browsertest.Tablet, "desktop": browsertest.Desktop} {
 		t.Run(name, func(t *testing.T) {
 			tab := sit(t, size)
-			require.Empty(t, tab.Serious(), "empty")
+			require.Empty(t, tab.Barriers(), "empty")
 			send(tab, firstText, `document.querySelectorAll("#thread .ours").length === 1 && !!document.getElementById("page")`)
 			frame := `document.getElementById("page")?.contentDocument?.body`
 			tab.Do(chromedp.Func(tab.Until(frame + `?.textContent.includes("Case 1-3")`)))
@@ -46,7 +46,7 @@ func TestTheDeskInABrowser(t *testing.T) {
 			require.Equal(t, "text", browsertest.Ask[string](tab, `document.activeElement.id`), "ready for the next text")
 			require.Empty(t, browsertest.Ask[string](tab, `document.getElementById("text").value`))
 			require.Empty(t, tab.Overflow())
-			require.Empty(t, tab.Serious())
+			require.Empty(t, tab.Barriers())
 			require.Empty(t, tab.Complaints())
 		})
 	}

@@ -3,6 +3,7 @@ package talk
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -23,6 +24,9 @@ type FollowUp struct {
 // FollowUps are all that were ever set, in order, as they stand: the readings that
 // fulfil one may be taken back, and so may the message that set it.
 func (c Case) FollowUps() []FollowUp {
+	if !slices.ContainsFunc(c.Entries, setsVisit) {
+		return nil // most cases: nothing of them is to be read
+	}
 	gone, start := c.takenBack(), c.Watched()
 	var all []FollowUp
 	var rows []caselog.Visit
@@ -40,7 +44,7 @@ func (c Case) FollowUps() []FollowUp {
 			all = append(all, f)
 			rows = append(rows, caselog.Visit{Visit: len(all), Due: v.Due, Done: f.Done})
 		case caselog.KindReading:
-			var b ReadingBody
+			var b struct{ Of int }
 			if json.Unmarshal(e.Body, &b) != nil {
 				continue
 			}
@@ -54,6 +58,9 @@ func (c Case) FollowUps() []FollowUp {
 	}
 	return all
 }
+
+// setsVisit: a reminder is a visit's entry, too, and has no body.
+func setsVisit(e caselog.Entry) bool { return e.Kind == caselog.KindVisit && len(e.Body) > 0 }
 
 // visits are the follow-up visits that stand.
 func (c Case) visits() (out []VisitBody) {
@@ -77,11 +84,14 @@ func (c Case) openVisits() (n int) {
 
 // Watched is when the watch of the case began.
 func (c Case) Watched() time.Time {
+	if !slices.ContainsFunc(c.Entries, setsVisit) {
+		return time.Time{}
+	}
 	gone := c.takenBack()
 	for _, e := range c.Entries {
 		var v VisitBody
-		if e.Kind != caselog.KindVisit || json.Unmarshal(e.Body, &v) != nil {
-			continue // a reminder
+		if !setsVisit(e) || json.Unmarshal(e.Body, &v) != nil {
+			continue
 		}
 		if _, undone := gone[v.Of]; !undone {
 			return e.At

@@ -61,8 +61,8 @@ func propsCSV(c console, notes bool) error {
 	}
 }
 
-// columnsOf finds each name's first column, so that a table that went through
-// once can go through again.
+// columnsOf finds each name's first column: the later ones of a table that went
+// through once are answers.
 func columnsOf(header []string) map[string]int {
 	column := map[string]int{}
 	for i, name := range header {

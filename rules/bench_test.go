@@ -42,20 +42,33 @@ func fullCase() derive.Record {
 	return rec
 }
 
-// manyRules is a folder of n rules beside the built-in ones.
+// manyRules is a folder of n rules beside the built-in ones: over numbers, words and
+// findings, known and not known, a few of which fire.
 func manyRules(n int) fstest.MapFS {
+	conditions := []string{
+		"total_superheat_dF < %d && subcooling_dF > 3",
+		"subcooling_dF > %d.5 || total_superheat_dK < 2",
+		"sump_superheat_dF < %d && !told.hot_gas_defrost",
+		"condensing_split_dF > %d && application == \"medium\" && compression_ratio > 9",
+		"seen.oil_acid && voltage_unbalance_pct > %d",
+		"refrigerant in [\"R404A\", \"R507A\"] && abs(discharge_superheat_dF - 60) > %d",
+	}
 	var b strings.Builder
 	b.WriteString("rules:\n")
 	for i := range n {
-		fmt.Fprintf(&b, "  - {id: extra-%d, title: t, severity: note, status: trial, when: 'total_superheat_dF < %d && subcooling_dF > 3', why: w, also_looks_like: [x], sources: [common practice], examples: [{given: {total_superheat_dF: '-999', subcooling_dF: '9'}, expect: fires}, {given: {total_superheat_dF: '999', subcooling_dF: '9'}, expect: silent}]}\n", i, i%19)
+		when := fmt.Sprintf(conditions[i%len(conditions)], i%19)
+		fmt.Fprintf(&b, "  - {id: extra-%d, title: t, severity: note, status: trial, when: '%s', why: w, also_looks_like: [x], sources: [common practice], examples: [{given: {}, expect: fires}, {given: {}, expect: silent}]}\n", i, when)
 	}
 	return fstest.MapFS{"extra.yaml": {Data: []byte(b.String())}}
 }
 
 // BenchmarkThousandRules judges one case of 40 readings by 1,000 rules.
 func BenchmarkThousandRules(b *testing.B) {
-	set, err := WithExtra(manyRules(1000 - 187))
+	builtIn, err := BuiltIn()
 	require.NoError(b, err)
+	set, err := WithExtra(manyRules(1000 - builtIn.Rules()))
+	require.NoError(b, err)
+	require.Equal(b, 1000, set.Rules())
 	rec := fullCase()
 	res := derive.Numbers(rec)
 	b.ReportAllocs()

@@ -19,15 +19,6 @@ func withFindings(s *Set, seen ...vocab.Finding) Judgement {
 	return s.Judge(rec, derive.Numbers(rec))
 }
 
-func scoreOf(j Judgement, cause string) float64 {
-	for _, c := range j.Causes {
-		if c.Name == cause {
-			return c.Score
-		}
-	}
-	return 0
-}
-
 // TestOneFactCountsOnce: signs of one group weigh fully, half, then a quarter, so
 // that no number of them is worth much more than the strongest.
 func TestOneFactCountsOnce(t *testing.T) {

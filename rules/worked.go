@@ -4,8 +4,8 @@ import (
 	"math"
 
 	"coldcase/calc/derive"
+	"coldcase/refdata/followup"
 	"coldcase/refdata/units"
-	"coldcase/refdata/vocab"
 )
 
 // worked are the numbers that only rules use.
@@ -82,43 +82,30 @@ func (e *env) electrics() {
 	e.set("lowest_leg_pct", lowest)
 }
 
-// creep compares the visits of a watch: the last value of a number with its first.
+// changes are the names that the numbers of a watch have when they moved.
+var changes = map[string]string{
+	"total_superheat": "total_superheat_change_dF", "subcooling": "subcooling_change_dF",
+	"suction_filter_drop": "suction_filter_drop_change_psi", "amps_a": "amps_change_pct",
+}
+
+// creep compares the visits at like conditions, as a watch does: the last value of
+// a number with its first.
 func (e *env) creep(rec derive.Record, res derive.Result) {
-	first := map[derive.Name]derive.Number{}
-	last := map[derive.Name]derive.Number{}
-	for _, n := range res.Numbers {
-		if n.Settling {
-			continue
-		}
-		if _, ok := first[n.Name]; !ok {
-			first[n.Name] = n
-		}
-		last[n.Name] = n
+	if rec.Visit < 2 {
+		return
 	}
-	for name, target := range map[derive.Name]string{derive.TotalSuperheat: "total_superheat_change_dF", derive.Subcooling: "subcooling_change_dF"} {
-		if f, l := first[name], last[name]; l.Visit > f.Visit {
-			a, _ := bothUnits(f.Value, f.Unit)
-			b, _ := bothUnits(l.Value, l.Unit)
-			e.set(target, b-a)
-		}
+	setting, err := followup.BuiltIn()
+	if err != nil {
+		return // a test holds that the embedded table reads
 	}
-	for key, target := range map[vocab.Key]string{vocab.SuctionFilterDrop: "suction_filter_drop_change_psi", vocab.AmpsA: "amps_change_pct"} {
-		var f, l *derive.Observation
-		for i := range rec.Observations {
-			if o := &rec.Observations[i]; o.Key == key {
-				if f == nil {
-					f = o
-				}
-				l = o
+	for _, band := range setting.Creep {
+		points := derive.Alike(derive.History(rec, res.Numbers, band), rec, setting.Like)
+		if name := changes[band.Number]; name != "" && len(points) > 1 {
+			moved := points[len(points)-1].Value - points[0].Value
+			if band.Share && points[0].Value != 0 {
+				moved *= 100 / points[0].Value
 			}
-		}
-		if f == nil || l.Visit <= f.Visit || f.Value == 0 {
-			continue
-		}
-		if key == vocab.AmpsA {
-			e.set(target, 100*(l.Value/f.Value-1))
-		} else {
-			e.set(target, l.Value-f.Value)
+			e.set(name, moved)
 		}
 	}
 }

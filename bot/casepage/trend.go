@@ -15,7 +15,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"coldcase/bot/talk"
-	"coldcase/bot/watch"
+	"coldcase/calc/derive"
 	"coldcase/refdata/followup"
 	"coldcase/refdata/limits"
 	"coldcase/refdata/units"
@@ -59,7 +59,7 @@ func (s Story) Trends(zone *time.Location) []Strip {
 				continue
 			}
 			band := s.watch.Creep[at]
-			points := watch.History(s.Record, s.Numbers.Numbers, band)
+			points := derive.History(s.Record, s.Numbers.Numbers, band)
 			if len(points) < 2 {
 				continue
 			}
@@ -73,7 +73,7 @@ func (s Story) Trends(zone *time.Location) []Strip {
 	return all
 }
 
-func (s *Strip) add(name string, points []watch.Point, band followup.Band, metric bool, zone *time.Location) {
+func (s *Strip) add(name string, points []derive.Point, band followup.Band, metric bool, zone *time.Location) {
 	line := Course{Name: name}
 	for _, p := range points {
 		v, unit := readers(p.Value, units.Code(band.Unit), metric)

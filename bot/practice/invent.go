@@ -1,6 +1,7 @@
 package practice
 
 import (
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"strings"
@@ -72,8 +73,8 @@ func (b *book) gauges(r *rand.Rand, sys system, j job) (string, error) {
 	evaporating, ambient := units.Fahrenheit(sys.Evaporating.draw(r)), units.Fahrenheit(70+25*r.Float64())
 	suction, err1 := f.DewPressure(evaporating)
 	head, err2 := f.DewPressure(ambient.Add(units.DegreesF(draw("split"))))
-	if err1 != nil || err2 != nil {
-		return "", fmt.Errorf("invented job: %v %v", err1, err2)
+	if err := errors.Join(err1, err2); err != nil {
+		return "", fmt.Errorf("invented job: %w", err)
 	}
 	bubble, err := f.BubbleTemp(head)
 	if err != nil {

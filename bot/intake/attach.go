@@ -49,6 +49,7 @@ const (
 // row of choices, one a number, where neighbours weigh on each other.
 func (p *parse) attach() {
 	p.mountains()
+	p.openRow()
 	p.gaugePairs()
 	p.lowAndHigh()
 	var open []int
@@ -72,6 +73,24 @@ func (p *parse) mountains() {
 	for i := range p.nums {
 		if q := &p.nums[i]; !q.used && !q.idle && q.isMountain() {
 			p.put(q, vocab.Altitude)
+		}
+	}
+}
+
+// openRow reads "windings 1.2 1.2 open": the third is no ohms.
+func (p *parse) openRow() {
+	for i := 0; i+1 < len(p.nums); i++ {
+		a, b := &p.nums[i], &p.nums[i+1]
+		if a.used || b.used || a.idle || b.idle || a.row == 3 || b.from-a.to > 1 || !p.nameEndsAt(a.from) || p.names[p.nameOf[a.from-1]].Only != lexicon.Ohms {
+			continue
+		}
+		k := b.to
+		if p.is(k, ",", "/", "and") {
+			k++
+		}
+		if p.is(k, "ol", "open", "infinite") && a.fits(lexicon.Ohms) && b.fits(lexicon.Ohms) {
+			p.put(a, vocab.OhmsAb)
+			p.put(b, vocab.OhmsBc)
 		}
 	}
 }
@@ -469,7 +488,21 @@ func (p *parse) accepts(n *name, q *quantity) (choice, bool) {
 	if q.unit != nil || q.frac {
 		return p.byKind(n, q)
 	}
+	if k, ok := lineOf[n.first()]; ok && n.to < q.from && p.isStrange(n.to) {
+		return choice{key: n.first(), ask: []vocab.Key{n.first(), k}}, true // "suction lne 58"
+	}
 	return p.bareNumber(n, q)
+}
+
+// lineOf is the temperature of the pipe whose pressure a word names alone.
+var lineOf = map[vocab.Key]vocab.Key{
+	vocab.SuctionPressure: vocab.SuctionLineTemp, vocab.DischargePressure: vocab.DischargeLineTemp, vocab.LiquidPressure: vocab.LiquidLineTemp,
+}
+
+// isStrange: a word that is not known stands at token i, and may have been a part of the name.
+func (p *parse) isStrange(i int) bool {
+	t := &p.t[i]
+	return t.Kind == lex.Word && !t.Known && p.use[i] == unused && len(t.Plain) > 1 && len(t.Plain) < 6
 }
 
 // byKind picks the name's key that the unit or the fraction fits.
@@ -583,6 +616,9 @@ func (p *parse) saysHeat() bool {
 // bareMass: "charge is 12"; "added 4" only where no thing is counted.
 func (p *parse) bareMass(n *name, q *quantity) bool {
 	last := q.to >= len(p.t) || p.t[q.to].Kind == lex.Mark || p.use[q.to] == named || q.doubtful
+	if n.Loose && n.from == q.to && p.is(n.from, "total") && p.says("pounds", "ounces") {
+		return true // "put 5 lb in, thats 21 total"
+	}
 	_, said := p.listed("mass_follows", q.to)
 	return n.to <= q.from && (last || said) && (p.says("pounds", "ounces") || p.is(n.to-1, "added") || p.is(n.from, "charge", "added") || p.is(n.to-1, "charge", "total") || p.is(n.to-2, "charge"))
 }

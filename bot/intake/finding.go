@@ -377,6 +377,8 @@ func (p *parse) onlyJoins(from, to int) bool {
 	joined := false
 	for k := from; k < to; k++ {
 		switch {
+		case p.spacedDash(k):
+			return false
 		case p.is(k, ",", "and", "or", "&", "y", "o", "/", "nor", "ni", "+"):
 			joined = true
 		case p.is(k, "the", "a", "an", "no", "el", "la", "los", "las", "un", "una"):
@@ -466,7 +468,7 @@ func (p *parse) denialSpent(m *lex.Match, from int, conditions []mention) bool {
 
 func (p *parse) joins(from, to int) bool {
 	for k := from; k < to; k++ {
-		if p.is(k, "or", "nor", "and", "ni", "o", "y", "/", "&") {
+		if p.is(k, "or", "nor", "and", "ni", "o", "y", "/", "&") && !p.spacedDash(k) {
 			return true
 		}
 	}
@@ -557,7 +559,7 @@ func (p *parse) spokenOfBefore(from, to int) bool {
 		}
 	}
 	for k := lo; k < hi; k++ {
-		if end, ok := p.listed("earlier", k); ok && (k < from && end <= to || k >= to) {
+		if end, ok := p.listed("earlier", k); ok && !p.is(k-1, "since", "from", "than", "desde") && (k < from && end <= to || k >= to) {
 			return true
 		}
 	}

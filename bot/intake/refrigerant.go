@@ -239,7 +239,7 @@ func (p *parse) standsAsRefrigerant(i, e, v int) bool {
 		return false // "450 suction on a 410a"
 	}
 	_, said := p.listedBefore("refrigerant_before", i)
-	if !said && p.testBefore(i) || p.isNumeral(i) && (!said || p.isNumeral(e)) {
+	if !said && p.testBefore(i) || p.isNumeral(i) && (!said && !p.saysOh(i, e) || p.isNumeral(e)) {
 		return false
 	}
 	if v < 100 && !p.is(i-1, "r", "on", "refrigerant", "gas", "running") {
@@ -306,6 +306,11 @@ func (p *parse) isOf22(i, e, v int) bool {
 		return true
 	}
 	return told && !p.nameWaits(i)
+}
+
+// saysOh: "high side two twenty one five oh seven and": a name of its own kind.
+func (p *parse) saysOh(i, e int) bool {
+	return e == i+3 && p.is(i+1, "oh") && p.isNumeral(i-1) && p.r.units.At(p.t, e).To == e
 }
 
 // testBefore: in "vac 250 hold 30 min 290" the last number is no refrigerant.

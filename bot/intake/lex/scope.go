@@ -35,7 +35,7 @@ func (s *Scope) denied(tokens []Token, m *Match) bool {
 	}
 	for i := from - 1; i >= 0 && i >= from-denyBefore; i-- {
 		t := tokens[i]
-		if EndsClause(t) || s.Turn[t.Word] {
+		if EndsClause(t) || t.Kind == Mark && t.Plain == "/" && !t.Glued || s.Turn[t.Word] {
 			break
 		}
 		if s.Deny[t.Word] {

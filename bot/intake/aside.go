@@ -2,6 +2,7 @@ package intake
 
 import (
 	"slices"
+	"strings"
 
 	"coldcase/bot/intake/lex"
 	"coldcase/refdata/lexicon"
@@ -135,8 +136,8 @@ func (p *parse) isTime(q *quantity) bool {
 // isChain sees 555-0134, 815-555-0134: digits with dashes, one part of three or more.
 func (p *parse) isChain(q *quantity) bool {
 	digits := func(i int) int {
-		if i < 0 || i >= len(p.t) || p.t[i].Kind != lex.Number {
-			return 0
+		if i < 0 || i >= len(p.t) || p.t[i].Kind != lex.Number || strings.ContainsAny(p.t[i].Text, ",./") {
+			return 0 // 120,000 is no telephone number
 		}
 		return len(p.t[i].Text)
 	}

@@ -213,7 +213,7 @@ func (p *parse) isTagLetter(i, j int) bool {
 		return false
 	}
 	if t.Plain == "a" && t.Text == "a" {
-		return j+1 >= len(p.t) || p.t[j+1].Kind != lex.Word || p.is(j+1, "at", "is", "comp", "compressor")
+		return j+1 >= len(p.t) || p.t[j+1].Kind != lex.Word || p.is(j+1, "at", "is", "comp", "compressor", "again")
 	}
 	return j+1 >= len(p.t) || !p.t[j+1].Glued || p.t[j+1].Kind == lex.Mark
 }

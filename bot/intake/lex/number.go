@@ -31,13 +31,10 @@ func scanDecimal(s string, from int) (text string, end int, decimal bool) {
 	for isDigit(s, i) {
 		i++
 	}
-	whole, first := s[from:i], i
+	whole := s[from:i]
 	for i < len(s) && s[i] == ',' && len(whole) >= 1 && digitsAt(s, i+1) == 3 && whole != "0" && (len(s[from:i]) <= 3 || strings.Contains(s[from:i], ",")) {
 		whole += s[i+1 : i+4]
 		i += 4
-	}
-	if i-from == len("398,401,396") && first-from == 3 {
-		return s[from:first], first, false // three legs, and no hundreds of millions
 	}
 	if i < len(s) && (s[i] == '.' || s[i] == ',' && whole == s[from:i]) && isDigit(s, i+1) {
 		n := digitsAt(s, i+1)

@@ -15,7 +15,7 @@ import (
 type Trend struct {
 	Band   followup.Band
 	Points []derive.Point // the visits at like conditions, in order; two or more
-	PerDay float64        // slope, least squares
+	PerDay float64        // slope, least squares; 0 when the visits lie too close together to tell
 	Limit  string         // that it runs towards; "" when none is ahead
 	Days   float64        // from the last visit to that limit at this slope
 }
@@ -27,7 +27,7 @@ func (t Trend) Change() float64 { return t.Points[len(t.Points)-1].Value - t.Poi
 func Creeping(rec derive.Record, numbers []derive.Number, s followup.Setting) []Trend {
 	var all []Trend
 	for _, b := range s.Creep {
-		if t, ok := trendOf(derive.Alike(derive.History(rec, numbers, b), rec, s.Like), b); ok {
+		if t, ok := trendOf(derive.Alike(derive.History(rec, numbers, b), rec, s.Like), b, s.Pace); ok {
 			all = append(all, t)
 		}
 	}
@@ -36,7 +36,7 @@ func Creeping(rec derive.Record, numbers []derive.Number, s followup.Setting) []
 
 // trendOf: every step goes the same way, and the whole move is more than the band
 // and more than the instruments leave.
-func trendOf(points []derive.Point, b followup.Band) (Trend, bool) {
+func trendOf(points []derive.Point, b followup.Band, pace time.Duration) (Trend, bool) {
 	if len(points) < 2 {
 		return Trend{}, false
 	}
@@ -58,8 +58,10 @@ func trendOf(points []derive.Point, b followup.Band) (Trend, bool) {
 	if most <= 0 || math.Abs(change) < most || math.Abs(change) <= unsure {
 		return Trend{}, false
 	}
-	t.PerDay = slope(points)
-	t.runsTo(last.Value)
+	if last.At.Sub(first.At) >= pace {
+		t.PerDay = slope(points)
+		t.runsTo(last.Value)
+	}
 	return t, true
 }
 
@@ -107,8 +109,10 @@ func (t Trend) Say() string {
 	if unit == "" {
 		unit = t.Band.Unit
 	}
-	text := fmt.Sprintf("%s creeps %s: %.1f to %.1f %s over %d visits, %.2g %s a day",
-		t.Band.Words, way, first.Value, last.Value, unit, len(t.Points), math.Abs(t.PerDay), unit)
+	text := fmt.Sprintf("%s creeps %s: %.1f to %.1f %s over %d visits", t.Band.Words, way, first.Value, last.Value, unit, len(t.Points))
+	if t.PerDay != 0 {
+		text += fmt.Sprintf(", %.2g %s a day", math.Abs(t.PerDay), unit)
+	}
 	if t.Limit != "" && t.Days < longRun {
 		text += fmt.Sprintf("; at that pace it is at %.4g %s in %.0f days", limits.Value(t.Limit), unit, t.Days)
 	}

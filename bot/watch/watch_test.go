@@ -185,6 +185,14 @@ func record(key vocab.Key, unit units.Code, byDay map[int]float64, days []int, m
 	return rec
 }
 
+// hourApart moves the visits of a record together.
+func hourApart(rec derive.Record) derive.Record {
+	for i := range rec.Observations {
+		rec.Observations[i].At = monday.Add(time.Duration(i) * time.Hour)
+	}
+	return rec
+}
+
 func TestWhatCreeps(t *testing.T) {
 	days := []int{0, 7, 30}
 	ambient := func(visit int, f float64) derive.Observation {
@@ -205,6 +213,7 @@ func TestWhatCreeps(t *testing.T) {
 		"amps within 5 percent":  {record(vocab.AmpsA, units.CodeAmpere, map[int]float64{0: 20, 7: 20.5, 30: 20.9}, days), ""},
 		"metric discharge":       {record(vocab.DischargeLineTemp, units.CodeC, map[int]float64{0: 90, 30: 100}, []int{0, 30}), "discharge line creeps up: 194.0 to 212.0 F over 2 visits, 0.6 F a day; at that pace it is at 225 F in 22 days."},
 		"a hot day is no creep":  {record(vocab.DischargeLineTemp, units.CodeF, map[int]float64{0: 180, 7: 182, 30: 200}, days, ambient(1, 70), ambient(2, 72), ambient(3, 95)), ""},
+		"texts of one hour":      {hourApart(record(vocab.SuctionFilterDrop, units.CodePSI, map[int]float64{0: 2, 1: 4.5}, []int{0, 1})), "suction filter drop creeps up: 2.0 to 4.5 psi over 2 visits."},
 		"one visit":              {record(vocab.SuctionFilterDrop, units.CodePSI, map[int]float64{0: 9}, []int{0}), ""},
 	} {
 		got := watch.Creeping(row.rec, nil, setting(t))

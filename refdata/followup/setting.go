@@ -20,6 +20,7 @@ type Setting struct {
 	Extra   time.Duration `yaml:"extra_visit"` // after a visit that found something creeping
 	Overdue time.Duration `yaml:"overdue_after"`
 	Like    Like          `yaml:"like"`
+	Pace    time.Duration `yaml:"pace_from"` // visits closer together than this tell no pace
 	Creep   []Band        `yaml:"creep"`
 }
 

@@ -109,7 +109,7 @@ func numberRow(n derive.Number) NumberRow {
 		row.Name += " at " + map[derive.Load]string{derive.FullLoad: "full", derive.MinLoad: "lowest"}[n.Load] + " load"
 	}
 	if n.PlusMinus > 0 {
-		row.Value += " ± " + together(talk.Said(n.PlusMinus, n.Unit))
+		row.Spread = together("± " + talk.Said(n.PlusMinus, n.Unit))
 	}
 	var from []string
 	for _, k := range n.From {

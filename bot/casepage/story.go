@@ -183,11 +183,6 @@ func (s Story) fillFindings(v *View) {
 			v.Unlikely = append(v.Unlikely, row)
 		}
 	}
-	for i, c := range sources {
-		if c == commonPractice {
-			sources[i] = "Common practice of the trade, where no other source is named."
-		}
-	}
 	v.Sources = sources
 }
 
@@ -197,6 +192,9 @@ type citations []string
 func (c *citations) add(all ...string) {
 	for _, text := range all {
 		for one := range strings.SplitSeq(text, "; ") {
+			if commonPractice(one) {
+				one = "Common practice of the trade, or a rule of our own, where no other source is named."
+			}
 			if one != "" && !slices.Contains(*c, one) {
 				*c = append(*c, one)
 			}
@@ -207,13 +205,16 @@ func (c *citations) add(all ...string) {
 // cited is a source worth naming beside a sentence; common practice is named once, at
 // the end.
 func cited(source string) string {
-	if source == commonPractice {
+	if commonPractice(source) {
 		return ""
 	}
 	return source
 }
 
-const commonPractice = "common practice"
+// commonPractice: a rule says so, or that it is our own, and where we wrote it down.
+func commonPractice(source string) bool {
+	return strings.HasPrefix(source, "common practice") || source == "own" || strings.HasPrefix(source, "own ")
+}
 
 func evidence(all []rules.Evidence, sources *citations) []Line {
 	var out []Line

@@ -102,6 +102,7 @@ type ReadingRow struct {
 // NumberRow is one computed number of the visit that is judged.
 type NumberRow struct {
 	Name, Value string
+	Spread      string // that the instruments leave, either way
 	From        string // the readings it rests on
 	Note        string // what was assumed on the way
 }

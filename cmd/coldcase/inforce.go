@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
 	"time"
 
@@ -29,7 +30,7 @@ type inForce struct {
 
 	mu     sync.Mutex
 	helper *talk.Helper
-	stamp  time.Time
+	stamp  string // of the shop's own files
 
 	store  caselog.Store    // where rules from chat are kept; nil: none
 	sheets []rulebook.Sheet // those in force
@@ -49,7 +50,7 @@ func (f *inForce) Helper() *talk.Helper {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	now := changed(f.settings)
-	if now.Equal(f.stamp) {
+	if now == f.stamp {
 		return f.helper
 	}
 	f.stamp = now
@@ -113,30 +114,30 @@ func (f *inForce) follow(ctx context.Context) {
 	}
 }
 
-// changed is when the shop's own rules or words last changed.
-func changed(s settings) time.Time {
-	var last time.Time
-	newer := func(info fs.FileInfo) {
-		if t := info.ModTime(); t.After(last) {
-			last = t
-		}
+// changed tells one state of the shop's own rules and words from the next: names,
+// sizes and times, for a file may be put back with an earlier time.
+func changed(s settings) string {
+	var b strings.Builder
+	note := func(path string, info fs.FileInfo) {
+		fmt.Fprintf(&b, "%s %d %d\n", path, info.Size(), info.ModTime().UnixNano())
 	}
 	if s.Lexicon != "" {
 		if info, err := os.Stat(s.Lexicon); err == nil {
-			newer(info)
+			note(s.Lexicon, info)
 		}
 	}
-	if s.Rules != "" {
-		_ = filepath.WalkDir(s.Rules, func(_ string, d fs.DirEntry, gone error) error { // a folder that is gone has not changed
-			if gone == nil {
-				if info, err := d.Info(); err == nil {
-					newer(info)
-				}
-			}
-			return nil
-		})
+	if s.Rules == "" {
+		return b.String()
 	}
-	return last
+	_ = filepath.WalkDir(s.Rules, func(path string, d fs.DirEntry, gone error) error { // a folder that is gone has no files
+		if gone == nil {
+			if info, err := d.Info(); err == nil {
+				note(path, info)
+			}
+		}
+		return nil
+	})
+	return b.String()
 }
 
 // newHelper loads the words and the rules in force.

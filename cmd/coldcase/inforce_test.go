@@ -42,6 +42,12 @@ func TestRulesAreReadAgain(t *testing.T) {
 	write("6", now.Add(time.Second))
 	second := f.Helper().Rules.Version()
 	require.NotEqual(t, first, second)
+	write("57", now.Add(-2*time.Hour)) // its examples fail
+	require.Equal(t, second, f.Helper().Rules.Version())
+	require.Contains(t, said.String(), "should stay silent and fires")
+	write("7", now.Add(-time.Hour)) // put back with its own time
+	second, earlier := f.Helper().Rules.Version(), second
+	require.NotEqual(t, earlier, second)
 	write("nonsense", now.Add(2*time.Second))
 	require.Equal(t, second, f.Helper().Rules.Version())
 	require.Contains(t, said.String(), "own.yaml:6")

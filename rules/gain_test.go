@@ -55,3 +55,14 @@ func TestAsksForWhatTellsMost(t *testing.T) {
 	require.Equal(t, "discharge_pressure", asked(t, nil, suction, line)[0], "it opens the whole high side")
 	require.NotContains(t, asked(t, nil, suction, line), "suction_line_temp")
 }
+
+// TestCheckOfADeadMachine: with nothing to go by, what is safe and quick and tells
+// comes first; opening up is never the first look.
+func TestCheckOfADeadMachine(t *testing.T) {
+	set, err := BuiltIn()
+	require.NoError(t, err)
+	check := func(findings ...vocab.Finding) string { return withFindings(set, findings...).NextCheck.Code }
+	require.Contains(t, []string{"megohm", "winding_ohms", "voltage_at_terminals"}, check())
+	require.NotEqual(t, "teardown_inspect", check())
+	require.Equal(t, "teardown_inspect", check(vocab.Grounded), "proved burnt: now it tells most")
+}

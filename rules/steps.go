@@ -11,14 +11,38 @@ import (
 // steps finds the next check and the plan.
 func (j *judge) steps() {
 	active := j.activeFor()
-	for _, s := range j.set.checks {
-		if j.applies(s, active) {
-			j.out.NextCheck = Topic{Code: s.Topic.Value, Text: j.set.topics[s.Topic.Value]}
-			break
-		}
+	if s := j.nextCheck(active); s != nil {
+		j.out.NextCheck = Topic{Code: s.Topic.Value, Text: j.set.topics[s.Topic.Value]}
 	}
 	j.plan(active)
 	j.plan(j.level())
+}
+
+// nextCheck is the first in the trade's order that applies. While no cause and no
+// fault says where to look, one that is expected to tell clearly more goes ahead.
+func (j *judge) nextCheck(active []string) (next *Step) {
+	worth := 0.0
+	for _, s := range j.set.checks {
+		if !j.applies(s, active) {
+			continue
+		}
+		if next == nil {
+			if next = s; !slices.Contains(unguided, s.For) || !s.When.empty() {
+				return next
+			}
+			worth = j.checkWorth(s)
+		} else if w := j.checkWorth(s); w > clearly*worth {
+			next, worth = s, w
+		}
+	}
+	return next
+}
+
+// unguided are the kinds of case in which nothing says yet where to look.
+var unguided = []string{"dead", "running"}
+
+func (j *judge) checkWorth(s *Step) float64 {
+	return j.worth(s.Topic.Value, j.set.effort(s.Topic.Value).Answers...)
 }
 
 func (j *judge) plan(active []string) {

@@ -115,6 +115,10 @@ func (a *asked) voltage() {
 	}
 	a.plain("extra_heat", heat.Percent(), units.CodePercent)
 	a.plain("derating", load.Percent(), units.CodePercent)
+	if u.Percent() <= limits.Value("unbalance_watch_pct") {
+		a.line("voltage unbalance %.1f %%: fine", u.Percent())
+		return
+	}
 	a.line("voltage unbalance %.1f %%: winding heats %.0f %% more, good for %.0f %% load", u.Percent(), heat.Percent(), load.Percent())
 }
 

@@ -96,11 +96,9 @@ func (a *asked) oilReturn() {
 	if !a.has(vocab.RiserSize) && a.has(vocab.SuctionLineSize) {
 		a.q.Values[vocab.RiserSize] = a.q.Values[vocab.SuctionLineSize]
 	}
-	if !a.need(vocab.RiserSize) {
-		return
-	}
+	sized := a.need(vocab.RiserSize)
 	d, effect, ok := a.suctionDuty()
-	if !ok {
+	if !ok || !sized {
 		return
 	}
 	t, ok := a.tube(vocab.RiserSize)

@@ -434,6 +434,9 @@ func (p *parse) say(c, s *mention, conditions []mention) {
 	if denied && !seen {
 		return // "not good" does not say what is wrong
 	}
+	if seen == denied && p.m.Findings[f] && s.To < len(p.t) && p.t[s.To].Kind == lex.Number && !p.corrects {
+		return // "fan 1 dead, fan 2 ok": one is dead
+	}
 	p.found(f, seen != denied, m, min(c.From, s.From), max(c.To, s.To))
 	p.mark(s.From, s.To, named)
 }
@@ -519,6 +522,9 @@ func (p *parse) answered(i int) (told, answer bool) {
 		}
 		_, no := p.listed("answer_no", k+1)
 		_, yes := p.listed("answer_yes", k+1)
+		if p.is(k+1, "its", "theyre", "they") {
+			return true, true // "the bulb? its loose"
+		}
 		return no || yes, yes
 	}
 	return false, false

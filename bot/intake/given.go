@@ -1,10 +1,11 @@
 package intake
 
 import (
-	"coldcase/refdata/lexicon"
-	"coldcase/refdata/vocab"
 	"math"
 	"slices"
+
+	"coldcase/refdata/lexicon"
+	"coldcase/refdata/vocab"
 )
 
 // takeAll gives a question the numbers that only it wants, each to the first take

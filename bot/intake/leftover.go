@@ -78,7 +78,7 @@ func (p *parse) pairAlone() bool {
 func (p *parse) updates() {
 	for i := 1; i < len(p.nums); i++ {
 		q := &p.nums[i]
-		if q.used || q.idle || q.row != 1 || q.frac || p.says("drier") {
+		if q.used || q.idle || q.row != 1 || q.frac || p.acrossDrier() {
 			continue
 		}
 		k := p.lastRead(q)
@@ -94,6 +94,16 @@ func (p *parse) updates() {
 			p.put(q, key)
 		}
 	}
+}
+
+// acrossDrier: "236 before drier 198 after" are two places, no two times.
+func (p *parse) acrossDrier() bool {
+	for k := range p.t {
+		if p.is(k, "drier") && p.is(k-1, "before", "after", "into", "past") {
+			return true
+		}
+	}
+	return false
 }
 
 // isTimed: "at noon", "at 9 am" stand at token i.

@@ -316,6 +316,9 @@ func (p *parse) saysOh(i, e int) bool {
 // testBefore: in "vac 250 hold 30 min 290" the last number is no refrigerant.
 func (p *parse) testBefore(i int) bool {
 	for k := i - 1; k >= 0 && p.sentence[k] == p.sentence[i]; k-- {
+		if p.is(k, "microns") {
+			return true
+		}
 		for s := range stories {
 			if _, ok := p.listed(stories[s].list, k); ok {
 				return true

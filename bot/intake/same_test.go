@@ -143,3 +143,31 @@ func TestABareNumberAnswersTheQuestion(t *testing.T) {
 	require.Empty(t, m.Readings, "a pressure answers no question for a temperature")
 	require.NotEmpty(t, m.Asks)
 }
+
+// The same thing in another unit is the same reading.
+func TestEquivalentUnitsChangeNothing(t *testing.T) {
+	r, err := BuiltIn()
+	require.NoError(t, err)
+	for _, ways := range [][]string{
+		{"suct 28 psi", "suct 1.93053 bar", "suct 193.053 kPa", "suct 42.6959 psia"},
+		{"head 215", "head 14.8237 bar"},
+		{"liquid line 92 F", "liquid line 33.3333 C"},
+		{"superheat 9", "superheat 5 K"},
+		{"riser 14 ft", "riser 4.2672 m"},
+		{"cap 36000", "cap 3 tons", "cap 36 MBH", "cap 10.5506 kW"},
+		{"charge 12 lb 8 oz", "charge 12.5 lb", "charge 200 oz", "charge 5.66990 kg"},
+	} {
+		want := r.Read(ways[0], Context{}).Readings
+		require.NotEmpty(t, want, ways[0])
+		for _, way := range ways[1:] {
+			got := r.Read(way, Context{}).Readings
+			require.Len(t, got, len(want), way)
+			require.Equal(t, want[0].Key, got[0].Key, way)
+			a, err := vocab.SI(want[0].Reading, seaLevel)
+			require.NoError(t, err)
+			b, err := vocab.SI(got[0].Reading, seaLevel)
+			require.NoError(t, err)
+			require.InEpsilon(t, a, b, 0.001, way)
+		}
+	}
+}

@@ -103,3 +103,24 @@ func TestHealthyOrUndetermined(t *testing.T) {
 	}
 	require.InDelta(t, 1, sound.Causes[0].Chance, 1e-12)
 }
+
+// TestChancesShareOne: the chances of a judgement add up to one, and what is ruled
+// out has none.
+func TestChancesShareOne(t *testing.T) {
+	set, err := BuiltIn()
+	require.NoError(t, err)
+	sound := fullCase()
+	for _, j := range []Judgement{
+		withFindings(set), withFindings(set, vocab.RodsWornProgressive, vocab.OilDiluted), withFindings(set, vocab.ReedBroken, vocab.OilClean, vocab.Grounded),
+		set.Judge(derive.Record{}, derive.Result{}), set.Judge(sound, derive.Numbers(sound)),
+	} {
+		sum := 0.0
+		for _, c := range j.Causes {
+			sum += c.Chance
+			if c.Standing == RuledOut {
+				require.Zero(t, c.Chance, c.Name)
+			}
+		}
+		require.InDelta(t, 1, sum, 1e-9, j.Standing)
+	}
+}

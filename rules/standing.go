@@ -86,24 +86,31 @@ func (j *judge) causes() {
 	case j.unsettled():
 		j.out.Causes = append(j.out.Causes, Cause{Name: undecided, Title: "not settled", Standing: Possible})
 	}
-	total := 0.0
-	for _, w := range j.weights {
-		if !w.out {
-			total += math.Exp(w.score)
-		}
-	}
+	total := j.chanceTotal()
 	for i, w := range j.weights {
 		c := Cause{Name: w.cause.Name.Value, Title: w.cause.Title, Standing: j.causeStanding(i), Score: w.score, For: w.For, Against: w.Against}
 		if j.out.Standing == healthy && c.stands() {
 			c.Standing = Unlikely
 		}
-		if c.Standing != RuledOut {
-			c.Chance = math.Exp(w.score) / total
-		} else {
+		switch {
+		case c.Standing == RuledOut:
 			j.out.Excluded = append(j.out.Excluded, c.Name)
+		case j.out.Standing != healthy: // else none of them has a share in what is wrong
+			c.Chance = math.Exp(w.score) / total
 		}
 		j.out.Causes = append(j.out.Causes, c)
 	}
+}
+
+// chanceTotal is the sum that the causes that are not ruled out share.
+func (j *judge) chanceTotal() float64 {
+	total := 0.0
+	for i, w := range j.weights {
+		if j.causeStanding(i) != RuledOut {
+			total += math.Exp(w.score)
+		}
+	}
+	return total
 }
 
 // unsettled: no cause may be named first.

@@ -39,10 +39,9 @@ func TestScenes(t *testing.T) {
 
 // chatting is a conversation that goes on while a scene does other things.
 type chatting struct {
-	in       io.WriteCloser
-	out      *bufio.Scanner
-	program  *exec.Cmd
-	troubles strings.Builder
+	in      io.WriteCloser
+	out     *bufio.Scanner
+	program *exec.Cmd
 }
 
 type running struct{}
@@ -57,7 +56,9 @@ func startChat(ts *testscript.TestScript, _ bool, _ []string) {
 	for _, name := range []string{"COLDCASE_DB", "COLDCASE_RULES", "HOME", "USER", "PATH"} {
 		c.program.Env = append(c.program.Env, name+"="+ts.Getenv(name))
 	}
-	c.program.Stderr = &c.troubles
+	troubles, err := os.Create(ts.MkAbs("chat.err")) // a file: what is written before a reply is there with it
+	ts.Check(err)
+	c.program.Stderr = troubles
 	c.in, err = c.program.StdinPipe()
 	ts.Check(err)
 	out, err := c.program.StdoutPipe()
@@ -67,11 +68,12 @@ func startChat(ts *testscript.TestScript, _ bool, _ []string) {
 	ts.Defer(func() {
 		_ = c.in.Close()
 		_ = c.program.Wait()
+		_ = troubles.Close()
 	})
 }
 
 // say types a line into the running conversation and writes the reply to a file:
-// say FILE TEXT. What went wrong meanwhile is in FILE.err.
+// say FILE TEXT. What went wrong meanwhile is in chat.err.
 func say(ts *testscript.TestScript, _ bool, args []string) {
 	c := ts.Value(running{}).(*chatting)
 	_, err := io.WriteString(c.in, args[1]+"\n")
@@ -84,7 +86,6 @@ func say(ts *testscript.TestScript, _ bool, args []string) {
 	case <-time.After(time.Minute):
 		ts.Fatalf("no end of the reply to %q", args[1])
 	}
-	ts.Check(os.WriteFile(ts.MkAbs(args[0]+".err"), []byte(c.troubles.String()), 0o600))
 }
 
 // reply reads up to the words that one may send next, which end a reply.

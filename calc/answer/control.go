@@ -1,12 +1,13 @@
 package answer
 
 import (
+	"errors"
+
 	"coldcase/calc/cycle"
 	"coldcase/calc/protect"
 	"coldcase/refdata/limits"
 	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
-	"errors"
 )
 
 func (a *asked) lpControl() {

@@ -1,11 +1,12 @@
 package answer
 
 import (
+	"slices"
+
 	"coldcase/calc/elec"
 	"coldcase/refdata/limits"
 	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
-	"slices"
 )
 
 // current tells how uneven the amps are, where that comes from, and how loaded.

@@ -171,3 +171,12 @@ func TestACautionComesBeforeItsStep(t *testing.T) {
 	require.NotContains(t, say(t, b, "3", "Ines", "ohms 1.1 1.1 1.1", at(2)), "Megger only locked out")
 	require.Contains(t, say(t, b, "4", "Ines", "about to megger it now", at(3)), "Megger only locked out")
 }
+
+// TestACautionDoesNotWaitForTheCase: whose job it is may be open, what can hurt is said.
+func TestACautionDoesNotWaitForTheCase(t *testing.T) {
+	b := newBot(t)
+	say(t, b, "1", "Ines", "R744 rack b suct 400 head 1150", start)
+	said := say(t, b, "2", "Ines", "going to vent it down to atmosphere", start.Add(13*time.Hour))
+	require.Contains(t, said, "same, or new")
+	require.Contains(t, said, "DANGER")
+}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"coldcase/bot/intake"
+	"coldcase/bot/record"
 	"coldcase/calc/derive"
 	"coldcase/refdata/cautions"
 	"coldcase/refdata/phrases"
@@ -103,18 +104,45 @@ func Heard(m intake.Message) []string {
 // cautions are those that hold now, each once; one sent in full on this case today
 // is marked as known, unless the step it guards is announced just now.
 func (s *step) cautions(j rules.Judgement) []Caution {
-	known, texts := s.c.warned(s.in.At), map[string]bool{}
-	var out []Caution
-	for _, t := range j.Cautions {
-		if texts[t.Text] {
-			continue
-		}
-		texts[t.Text] = true
-		out = append(out, Caution{Label: label(t.Code), Code: t.Caution, Severity: t.Severity, Text: t.Text, Known: known[t.Caution] && !slices.ContainsFunc(t.Told, s.announced)})
-	}
+	known := s.c.warned(s.in.At)
+	out := unlike(j.Cautions, func(t rules.Topic) bool { return known[t.Caution] && !slices.ContainsFunc(t.Told, s.announced) })
 	if !s.p.Greeted && unsaid(out) < 2 { // it waits for a shorter answer
 		s.p.Greeted = true
 		out = append(out, general())
+	}
+	return out
+}
+
+// warnings are the cautions of the steps that a message announces, whichever case it is
+// of: they can't wait until that is known.
+func (s *step) warnings(m intake.Message) []Caution {
+	b, err := s.c.Record()
+	if err != nil {
+		s.err = err
+		return nil
+	}
+	alone := record.New()
+	alone.Add(m, s.in.At)
+	rec := alone.Record()
+	if gas := b.Record().Facts[vocab.Refrigerant]; gas != "" && rec.Facts[vocab.Refrigerant] == "" {
+		rec.Facts[vocab.Refrigerant] = gas
+	}
+	j := s.Rules.Judge(rec, derive.Numbers(rec))
+	announced := func(c vocab.Circumstance) bool { return c.Announces() && m.Circumstances[c] }
+	j.Cautions = slices.DeleteFunc(j.Cautions, func(t rules.Topic) bool { return !slices.ContainsFunc(t.Told, announced) })
+	return unlike(j.Cautions, func(rules.Topic) bool { return false })
+}
+
+// unlike are cautions without those that say the same as one before; known tells which
+// need not be said whole.
+func unlike(all []rules.Topic, known func(rules.Topic) bool) []Caution {
+	texts := map[string]bool{}
+	var out []Caution
+	for _, t := range all {
+		if !texts[t.Text] {
+			texts[t.Text] = true
+			out = append(out, Caution{Label: label(t.Code), Code: t.Caution, Severity: t.Severity, Text: t.Text, Known: known(t)})
+		}
 	}
 	return out
 }

@@ -68,6 +68,7 @@ func (h *Helper) Step(c Case, p Person, req Request, in Incoming, earlier []stri
 	case Hold:
 		s.p.Held = append(s.p.Held[:len(s.p.Held):len(s.p.Held)], in)
 		s.answer.Question = req.Why
+		s.answer.Cautions = s.warnings(req.Message)
 	case Keep: // no case, and nothing to open one with
 		s.p = s.p.keep(in)
 		s.nothingRead(req.Message)

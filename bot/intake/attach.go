@@ -50,7 +50,9 @@ const (
 func (p *parse) attach() {
 	p.mountains()
 	p.openRow()
+	p.acrossPart()
 	p.gaugePairs()
+	p.plainPairs()
 	p.lowAndHigh()
 	var open []int
 	for i := range p.nums {

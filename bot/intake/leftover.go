@@ -17,6 +17,8 @@ func (p *parse) leftOver() {
 	}
 	p.updates()
 	p.otherGauge()
+	p.wonderPlainPairs()
+	p.wonderGas()
 	for i := range p.nums {
 		if q := &p.nums[i]; q.row == 3 && !q.used && !q.idle {
 			p.rowByUnit(i)
@@ -130,6 +132,17 @@ func (p *parse) otherGauge() {
 	}
 	if q := p.behind("high", "hi"); q != nil && p.seen(vocab.SuctionPressure) && !p.seen(vocab.DischargePressure) {
 		p.put(q, vocab.DischargePressure)
+	}
+}
+
+// wonderGas asks about "gas 22" beside a suction pressure: the gas's temperature, or what
+// gas it is.
+func (p *parse) wonderGas() {
+	for i := range p.nums {
+		q := &p.nums[i]
+		if !q.used && !q.idle && q.bare && !q.frac && q.row == 1 && p.is(q.from-1, "gas") && (p.seen(vocab.SuctionPressure) || q.value == 22) {
+			p.wonder(q, vocab.SuctionLineTemp)
+		}
 	}
 }
 

@@ -245,6 +245,9 @@ func (p *parse) standsAsRefrigerant(i, e, v int) bool {
 	if v < 100 && !p.is(i-1, "r", "on", "refrigerant", "gas", "running") {
 		return false
 	}
+	if v < 100 && p.is(i-1, "gas") && (p.ctx.Refrigerant != "" || p.otherRefrigerant(i)) {
+		return false // "22 suct, gas 22" on a job whose gas is known
+	}
 	return !p.nameWaits(i) && !p.legWaits(i) && !p.nameBehindWaits(e)
 }
 

@@ -316,7 +316,10 @@ func (p *parse) toldBackwards(one, second *quantity) bool {
 	if p.is(second.from-1, "from") {
 		return true
 	}
-	for k := max(second.from-3, one.to+1); k < second.from; k++ {
+	for k := second.from - 1; k > one.to && k >= second.from-3; k-- {
+		if _, ok := p.listed("last_words", k); ok {
+			return false // "85 yesterday this morning 241"
+		}
 		if _, ok := p.listed("first_words", k); ok && p.chunk[k] == p.chunk[second.core] && !p.is(k, "before") {
 			return true
 		}

@@ -12,6 +12,7 @@ import (
 // settle turns the choices into readings, first those that are sure, then those
 // that the sure ones decide, and asks about the rest.
 func (p *parse) settle(open []int, chosen []choice) {
+	p.oneNumberAName(open, chosen)
 	for k, c := range chosen {
 		q := &p.nums[open[k]]
 		if c.name < 0 {
@@ -31,6 +32,24 @@ func (p *parse) settle(open []int, chosen []choice) {
 	for k, c := range chosen {
 		if c.name >= 0 && len(c.ask) > 0 {
 			p.decide(&p.nums[open[k]], &p.names[c.name], c)
+		}
+	}
+}
+
+// oneNumberAName leaves a name to the nearer of two numbers with a third between them: the
+// 36 of "36 228 box 34" is not the box's.
+func (p *parse) oneNumberAName(open []int, chosen []choice) {
+	for k := range chosen {
+		for j := range k {
+			a, b := &chosen[j], &chosen[k]
+			if a.name < 0 || a.name != b.name || a.key != b.key || a.ignore || p.correctedBetween(open[j], open[k]) {
+				continue
+			}
+			if a.cost > b.cost {
+				a.name = -1
+			} else {
+				b.name = -1
+			}
 		}
 	}
 }

@@ -47,8 +47,7 @@ func TestThePictureOfAThread(t *testing.T) {
 	require.NoError(t, err)
 	assert.Greater(t, config.Height, 900, "the card and all of the thread")
 	if *update {
-		require.NoError(t, os.MkdirAll(filepath.Dir(teamPicture), 0o755))
-		require.NoError(t, os.WriteFile(teamPicture, drawn, 0o644))
+		tab.Keep(teamPicture, drawn)
 	}
 	kept, err := os.ReadFile(teamPicture)
 	require.NoError(t, err)

@@ -217,7 +217,7 @@ func alike(before []rules.Verdict, w rules.Verdict) bool {
 // blame says what took the machine down, or is about to, as sure as the evidence is.
 func blame(v view) (Finding, bool) {
 	j, of := v.j, ""
-	if v.rec.Circumstances[vocab.CompressorChanged] {
+	if _, replaced := v.rec.OfTheMachineIn(); replaced && v.rec.Circumstances[vocab.CompressorChanged] {
 		of = "What took the old one: "
 	}
 	if j.Standing == "healthy" {

@@ -22,14 +22,19 @@ const (
 
 // Judge says where a case stands: verdicts on its numbers, causes by their
 // log-odds, faults, what to ask, to check and to do. The causes are those of what was
-// told of any compressor of the case; all else is of the one that is in now.
+// told of any compressor of the case; all else is of the one that is in now. While none
+// has died, what was put right brings no cause up any more.
 func (s *Set) Judge(rec derive.Record, res derive.Result) Judgement {
+	now, replaced := rec.OfTheMachineIn()
 	j := s.begin(rec, res)
+	if replaced && !j.is("dead") && !j.told(vocab.CompressorChanged) {
+		j, replaced = s.begin(now, derive.Numbers(now)), false
+	}
 	j.weigh()
 	j.exclude()
 	j.restrain()
 	j.rank()
-	if now, replaced := rec.OfTheMachineIn(); replaced {
+	if replaced {
 		weights := j.weights
 		j = s.begin(now, derive.Numbers(now))
 		j.weights = weights

@@ -16,6 +16,7 @@ type circumstancePhrases map[string][]circumstancePhrase
 type circumstancePhrase struct {
 	name   vocab.Circumstance
 	denies bool
+	across bool // over the end of a sentence as well
 	loosePhrase
 }
 
@@ -29,13 +30,14 @@ const looseGap = 4
 func compileCircumstances(all []lexicon.Circumstance) circumstancePhrases {
 	out := circumstancePhrases{}
 	for _, c := range all {
-		out.add(c.Name, c.Says, false)
-		out.add(c.Name, c.Denied, true)
+		out.add(c.Says, circumstancePhrase{name: c.Name})
+		out.add(c.Across, circumstancePhrase{name: c.Name, across: true})
+		out.add(c.Denied, circumstancePhrase{name: c.Name, denies: true})
 	}
 	return out
 }
 
-func (c circumstancePhrases) add(name vocab.Circumstance, texts []string, denies bool) {
+func (c circumstancePhrases) add(texts []string, as circumstancePhrase) {
 	for _, text := range texts {
 		var p loosePhrase
 		for alternatives := range strings.FieldsSeq(text) {
@@ -44,8 +46,9 @@ func (c circumstancePhrases) add(name vocab.Circumstance, texts []string, denies
 		if len(p) == 0 {
 			continue
 		}
+		as.loosePhrase = p
 		for _, first := range p[0] {
-			c[first] = append(c[first], circumstancePhrase{name, denies, p})
+			c[first] = append(c[first], as)
 		}
 	}
 }
@@ -60,7 +63,7 @@ func (r *Reader) hear(p *parse) map[vocab.Circumstance]bool {
 			if yes, told := heard[c.name]; told && !(yes && c.denies) {
 				continue
 			}
-			if c.begins(words, i) {
+			if c.begins(words, i, c.across) {
 				heard[c.name] = !c.denies
 			}
 		}
@@ -95,14 +98,14 @@ func spoken(p *parse) []spokenWord {
 	return out
 }
 
-func (l loosePhrase) begins(words []spokenWord, i int) bool {
+func (l loosePhrase) begins(words []spokenWord, i int, across bool) bool {
 	if len(l) == 0 || !isOneOf(words[i], l[0]) || i > 0 && words[i-1].sentence == words[i].sentence && denies(words[i-1].text) {
 		return false
 	}
 	at := i
 	for _, alternatives := range l[1:] {
 		next := -1
-		for k := at + 1; k < len(words) && k <= at+1+looseGap && words[k].sentence == words[i].sentence; k++ {
+		for k := at + 1; k < len(words) && k <= at+1+looseGap && (across || words[k].sentence == words[i].sentence); k++ {
 			if isOneOf(words[k], alternatives) {
 				next = k
 				break

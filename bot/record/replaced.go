@@ -42,4 +42,23 @@ func (b *Builder) tellOf(m intake.Message) {
 			delete(b.rec.Replaced.Circumstances, c)
 		}
 	}
+	for c, done := range m.Circumstances {
+		if done {
+			b.mend(c)
+		}
+	}
+}
+
+// mend leaves what a repair ends to the machine as it was. Told anew later, it is back.
+func (b *Builder) mend(repair vocab.Circumstance) {
+	for f, seen := range b.rec.Findings {
+		if seen && repair.MendsFinding(f) {
+			b.rec.Replaced.Findings[f] = true
+		}
+	}
+	for c, told := range b.rec.Circumstances {
+		if told && repair.Mends(c) {
+			b.rec.Replaced.Circumstances[c] = true
+		}
+	}
 }

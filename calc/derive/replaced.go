@@ -6,14 +6,14 @@ import (
 	"coldcase/refdata/vocab"
 )
 
-// Replaced is what is told of a compressor that has been replaced: evidence of what
-// killed it, and nothing about the one that is in now.
+// Replaced is what is told of a compressor that has been replaced, or of what was put
+// right since: evidence of what killed it, and nothing about the machine as it is now.
 type Replaced struct {
 	Findings      map[vocab.Finding]bool
 	Circumstances map[vocab.Circumstance]bool
 }
 
-// OfTheMachineIn is the record without what is told of a replaced compressor; false
+// OfTheMachineIn is the record without what was replaced or put right; false
 // when there is nothing to leave out.
 func (rec Record) OfTheMachineIn() (Record, bool) {
 	kept := make([]Observation, 0, len(rec.Observations))

@@ -146,6 +146,7 @@ type Take struct {
 type Circumstance struct {
 	Name   vocab.Circumstance `yaml:"name"`
 	Says   []string           `yaml:"says"`
+	Across []string           `yaml:"across"` // also over the end of a sentence: "fans tripped. reset"
 	Denied []string           `yaml:"denied"`
 }
 

@@ -123,7 +123,7 @@ func (l *Lexicon) Phrases() []string {
 		out = append(out, v...)
 	}
 	for _, v := range l.Circumstances {
-		out = append(append(out, v.Says...), v.Denied...)
+		out = append(append(append(out, v.Says...), v.Across...), v.Denied...)
 	}
 	for _, name := range []string{"equipment", "vacuum_test", "pumpdown_test", "holding_test"} {
 		out = append(out, l.Lists[name]...)

@@ -47,7 +47,7 @@ func (p *parser) handlers() map[string]func(*yaml.Node) {
 		"direct":            section(p, &l.Direct, p.direct, "say", "finding"),
 		"questions":         section(p, &l.Questions, p.question, "about", "say", "asks", "own", "unless", "doubts", "take"),
 		"question_words":    table(p, l.QuestionWords),
-		"circumstances":     section(p, &l.Circumstances, p.circumstance, "name", "says", "denied"),
+		"circumstances":     section(p, &l.Circumstances, p.circumstance, "name", "says", "across", "denied"),
 	}
 	for _, name := range lists {
 		h[name] = func(n *yaml.Node) {

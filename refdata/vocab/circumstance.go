@@ -238,5 +238,11 @@ func AllCircumstances() []Circumstance {
 		HandValveShut,
 		EqualRunning,
 		Thawed,
+		BulbMended,
+		FansMended,
+		CondenserWashed,
+		SolenoidChanged,
+		CoilDefrosted,
+		HeaterMended,
 	}
 }

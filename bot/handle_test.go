@@ -180,3 +180,19 @@ func TestACautionDoesNotWaitForTheCase(t *testing.T) {
 	require.Contains(t, said, "same, or new")
 	require.Contains(t, said, "DANGER")
 }
+
+// TestAPastOrComingChangeIsNone: no follow-up visits, and a dead machine stays dead.
+func TestAPastOrComingChangeIsNone(t *testing.T) {
+	for _, text := range []string{
+		"R404A semi grounded. the guys before me replaced the compressor two years ago",
+		"R404A semi grounded. new one going in tomorrow",
+		"R404A semi grounded. compressor was changed 8 months ago",
+	} {
+		b := newBot(t)
+		said := say(t, b, "1", "Ines", text, start)
+		require.NotContains(t, said, "Follow-up", text)
+		require.Contains(t, said, "DANGER", text)
+	}
+	b := newBot(t)
+	require.Contains(t, say(t, b, "1", "Ines", "changed comp in 2 hours flat, vac 300", start), "Follow-up")
+}

@@ -69,7 +69,7 @@ func (p *parse) wentFrom(i int) {
 	if p.is(a.to, "down", "up", "all", "clear", "back") {
 		to-- // "from 22 down to 11"
 	}
-	if !arrow && (to != a.to || !p.is(b.from-1, "to", "a", "-")) || a.idle || b.idle || a.used || p.inStory(a) {
+	if !arrow && (to != a.to || !p.is(b.from-1, "to", "a", "-")) || a.idle || b.idle || a.used || p.inStory(a) || p.changesIn(i) {
 		return
 	}
 	for k := max(a.from-3, 0); k < a.from || arrow; k++ {

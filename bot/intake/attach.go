@@ -43,6 +43,7 @@ const (
 	lengthNoun   = 0.8 // "60 ft run", "12 ft lift"
 	secondBest   = 0.6 // a key that the unit makes of a name that is another's
 	sharedName   = 0.5
+	bothSides    = 2 // one name with a number before and behind it
 )
 
 // attach gives the numbers to the names at the least cost over the message: a
@@ -226,6 +227,9 @@ func (p *parse) friction(i, j int, a, b *choice) float64 {
 			return math.Inf(1)
 		}
 		cost += sharedName
+		if a.after && !b.after && !p.nums[i].frac {
+			cost += bothSides // "sump 20F suct 16": the 20 F is not the suction's
+		}
 	}
 	if b.name < a.name && !a.ignore {
 		cost += crossing
@@ -666,6 +670,8 @@ func (p *parse) plate(q *quantity) (choice, bool) {
 		return choice{key: vocab.SystemCharge}, true // "9 oz on the tag"
 	case q.unit != nil:
 		return choice{}, false
+	case p.speaksOfCharge(q):
+		return choice{key: vocab.SystemCharge}, true // "9 lb came out, tag says 22"
 	}
 	for _, v := range nominalVolts {
 		if q.value == v {
@@ -679,6 +685,25 @@ func (p *parse) plate(q *quantity) (choice, bool) {
 		return choice{key: vocab.RatedAmps, ask: []vocab.Key{vocab.RatedVolts, vocab.RatedAmps}}, q.value < 1000
 	}
 	return choice{key: vocab.RatedAmps}, true
+}
+
+// speaksOfCharge: a mass stands in the sentence of the number, and nothing electrical.
+func (p *parse) speaksOfCharge(q *quantity) bool {
+	mass := false
+	for i := range p.nums {
+		if o := &p.nums[i]; o != q && o.unit != nil && p.sentence[o.core] == p.sentence[q.core] {
+			if o.fits(lexicon.Amps) || o.fits(lexicon.Volts) {
+				return false
+			}
+			mass = mass || o.fits(lexicon.Mass)
+		}
+	}
+	for i := range p.names {
+		if n := &p.names[i]; p.sentence[n.from] == p.sentence[q.core] && !(n.Plate && n.Only == "") && (n.Only == lexicon.Amps || n.Only == lexicon.Volts) {
+			return false
+		}
+	}
+	return mass && p.says("charge", "recovered", "weighed", "added", "tag", "came")
 }
 
 // rowNear: three numbers within a fifth of this one stand in the message.

@@ -27,7 +27,7 @@ var stories = []story{
 func (p *parse) tellTests() {
 	done := 0
 	for i := 0; i < len(p.t); i++ {
-		if i < done || p.use[i] == counted {
+		if earlier := p.numOf[i] >= 0 && p.nums[p.numOf[i]].earlier; i < done || p.use[i] == counted && !earlier {
 			continue
 		}
 		for s := range stories {
@@ -43,6 +43,9 @@ func (p *parse) tellTests() {
 func (p *parse) storyAt(s *story, i int) (end int, ok bool) {
 	if k := p.numOf[i]; k >= 0 {
 		q := &p.nums[k]
+		if s.temps != nil {
+			return i, q.core == i && p.testedTwice(k)
+		}
 		if s.list == "pumpdown_test" {
 			return i, q.core == i && !q.used && !q.idle && p.changesIn(k)
 		}
@@ -116,6 +119,31 @@ func (p *parse) holds(i int) bool {
 	return levels == 2
 }
 
+// testedTwice: "250 psi at 85 yesterday this morning 241 at 62": a test pressure and a
+// temperature, twice, then and now, and nothing else is named.
+func (p *parse) testedTwice(i int) bool {
+	if i+4 > len(p.nums) || p.nums[i].unit == nil || !p.nums[i].fits(lexicon.Pressure) {
+		return false
+	}
+	first, last := false, false
+	row := p.nums[i : i+4]
+	for k := max(row[0].from-2, 0); k < min(row[3].to+3, len(p.t)); k++ {
+		if p.nameOf[k] >= 0 && !p.names[p.nameOf[k]].Loose {
+			return false
+		}
+		_, was := p.listed("first_words", k)
+		_, is := p.listed("last_words", k)
+		first, last = first || was, last || is
+	}
+	for k := range row {
+		q, level := &row[k], k%2 == 0
+		if q.used || q.frac || level != (q.value >= leastTest) || q.unit != nil && !q.fits(map[bool]lexicon.Kind{true: lexicon.Pressure, false: lexicon.Temp}[level]) {
+			return false
+		}
+	}
+	return first && last
+}
+
 // leastTest in psig: a pipe is not tested with less. common practice
 const leastTest = 100
 
@@ -128,12 +156,28 @@ func (p *parse) changesIn(i int) bool {
 	if b.from-a.to != 1 || !p.is(a.to, "to") || t.from-b.to != 1 || !p.is(b.to, "in", "over", "after") || t.unit == nil || !t.fits(lexicon.Time) {
 		return false
 	}
+	shut := p.isShutIn(a)
 	for k := a.from - 1; k >= 0 && p.chunk[k] == p.chunk[a.from]; k-- {
-		if p.nameOf[k] >= 0 {
-			return false
+		if p.nameOf[k] >= 0 && !(shut && p.is(k+1, "valve", "solenoid")) {
+			return false // the "liquid" of a valve is no gauge
 		}
 	}
-	return b.unit != nil && b.fits(lexicon.Pressure) && !a.frac
+	if b.unit == nil {
+		return a.unit == nil && !a.frac && !b.frac && shut // "closed the king valve … 4 to 5 in 12 min"
+	}
+	return b.fits(lexicon.Pressure) && !a.frac
+}
+
+// isShutIn: a valve was closed in the sentence, or the pump-down was told before.
+func (p *parse) isShutIn(q *quantity) bool {
+	shut := false
+	for k := q.from - 1; k >= 0 && p.sentence[k] == p.sentence[q.core]; k-- {
+		shut = shut || p.is(k, "valve", "valves", "king", "solenoid")
+		if shut && p.is(k, "closed", "shut", "close", "closing") {
+			return true
+		}
+	}
+	return p.ctxHas(vocab.PumpdownPressure)
 }
 
 // tempNamedBefore: "box pulled down to 2 overnight" is no vacuum.

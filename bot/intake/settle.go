@@ -25,6 +25,10 @@ func (p *parse) settle(open []int, chosen []choice) {
 			p.mark(q.from, q.to, counted)
 		case c.row:
 			p.putRow(open[k], p.names[c.name].Row)
+		case c.key == vocab.SystemCharge && p.names[c.name].Plate && p.chargeTold(chosen):
+			q.used = true
+			p.mark(q.from, q.to, counted)
+			p.ask(string(vocab.SystemCharge), fmt.Sprintf("The tag says %g. How much is in it?", q.value))
 		case len(c.ask) == 0:
 			p.put(q, c.key)
 		}
@@ -34,6 +38,16 @@ func (p *parse) settle(open []int, chosen []choice) {
 			p.decide(&p.nums[open[k]], &p.names[c.name], c)
 		}
 	}
+}
+
+// chargeTold: the charge has a number of its own beside that of the tag.
+func (p *parse) chargeTold(chosen []choice) bool {
+	for _, c := range chosen {
+		if c.name >= 0 && c.key == vocab.SystemCharge && !p.names[c.name].Plate {
+			return true
+		}
+	}
+	return false
 }
 
 // oneNumberAName leaves a name to the nearer of two numbers with a third between them: the

@@ -213,7 +213,7 @@ func (p *parse) isMoney(q *quantity) bool {
 
 // isCount: "2 of 3 phases", "2 suction reeds", "3 phase": a small count of things.
 func (p *parse) isCount(q *quantity) bool {
-	if q.unit == nil && !q.frac && p.is(q.to, "of", "out") && q.to+1 < len(p.t) && p.t[q.to+1].Kind == lex.Number && !p.t[q.to+1].Frac {
+	if q.unit == nil && !q.frac && p.is(q.to, "of", "out") && q.to+1 < len(p.t) && !p.isSetting(q) && p.t[q.to+1].Kind == lex.Number && !p.t[q.to+1].Frac {
 		return true
 	}
 	if q.unit == nil && !q.frac && p.is(q.core-1, "of") && q.core >= 2 && p.t[q.core-2].Kind == lex.Number {

@@ -54,6 +54,8 @@ func (p *parse) attach() {
 	p.acrossPart()
 	p.gaugePairs()
 	p.plainPairs()
+	p.evenSides()
+	p.outAndIn()
 	p.lowAndHigh()
 	var open []int
 	for i := range p.nums {

@@ -172,3 +172,86 @@ func (p *parse) anyWord(from, to int, words ...string) bool {
 	}
 	return false
 }
+
+// evenSides reads "82 psig both sides", "equalized at 62", "pressures equal at 118 psig":
+// one pressure for both gauges, of a machine at rest unless it is said to run.
+func (p *parse) evenSides() {
+	for i := range p.nums {
+		q := &p.nums[i]
+		if q.used || q.idle || q.frac || q.row != 1 || !(q.bare || q.fits(lexicon.Pressure)) || !p.isEven(q) {
+			continue
+		}
+		p.put(q, vocab.SuctionPressure)
+		p.put(q, vocab.DischargePressure)
+		p.even = append(p.even, q.core)
+		return
+	}
+}
+
+// saysEqual: "pressures equalized at 62": the words are a finding beside their number.
+func (p *parse) saysEqual() bool {
+	return len(p.even) > 0 && p.heard("even") && p.says("pressure")
+}
+
+// isEven: words that name both sides stand by the number.
+func (p *parse) isEven(q *quantity) bool {
+	if _, ok := p.listed("both_sides", q.to); ok {
+		return true
+	}
+	k := q.from
+	for k > 0 && p.is(k-1, "at", "is", "are", "were", "=", ":", "reads", "read") {
+		k--
+	}
+	from, ok := p.listedBefore("both_sides", k)
+	if !ok {
+		from, ok = p.listedBefore("even", k)
+		ok = ok && k < q.from
+	}
+	return ok && !p.deniedHere(from)
+}
+
+// outAndIn reads "lp set 10 out 30 in": where the control opens and closes.
+func (p *parse) outAndIn() {
+	for i := 0; i+1 < len(p.nums); i++ {
+		a, b := &p.nums[i], &p.nums[i+1]
+		first, second := p.sideOfControl(a), p.sideOfControl(b)
+		if first == "" || second == "" || first == second || p.sentence[a.core] != p.sentence[b.core] || !p.anyOf("control_words", max(a.from-controlReach, 0), a.from) {
+			continue
+		}
+		for _, q := range []*quantity{a, b} {
+			if q.unit != nil && !q.fits(lexicon.Pressure) {
+				q.unit, q.bare, q.to = nil, true, q.numTo // the "in" is no inch
+			}
+		}
+		p.put(a, first)
+		p.put(b, second)
+		p.mark(a.from, min(b.to+1, len(p.t)), counted)
+		return
+	}
+}
+
+// isSetting: the control is named before the "10" of "lp set 10 out 30 in".
+func (p *parse) isSetting(q *quantity) bool {
+	return p.is(q.to, "out") && p.anyOf("control_words", max(q.from-controlReach, 0), q.from)
+}
+
+// controlReach is how many tokens before its settings the control may be named.
+const controlReach = 5
+
+// sideOfControl: "10 out", "30 in", "out 10": what a setting of the control is.
+func (p *parse) sideOfControl(q *quantity) vocab.Key {
+	if q.used || q.idle || q.frac {
+		return ""
+	}
+	k := q.numTo
+	if q.unit != nil && q.fits(lexicon.Pressure) {
+		k = q.to
+	}
+	switch {
+	case p.is(k, "out"):
+		return vocab.CutOutPressure
+	case k < len(p.t) && p.t[k].Plain == "in":
+		return vocab.CutInPressure
+	}
+	return ""
+}

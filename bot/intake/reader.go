@@ -260,6 +260,9 @@ func (r *Reader) parse(text string, ctx Context) *parse {
 	p.inOrder()
 	p.findFacts()
 	p.findFindings()
+	if p.saysEqual() {
+		p.m.Findings[vocab.PressuresEqualized] = true
+	}
 	p.m.Circumstances = r.hear(p)
 	if p.swapped {
 		p.m.Circumstances[vocab.SwappedGauges] = true
@@ -314,6 +317,7 @@ type parse struct {
 	t        []lex.Token
 	sentence []int      // [token] number of its sentence
 	swapped  bool       // head was read under suction
+	even     []int      // tokens of numbers that are both gauges
 	chunk    []int      // [token] number of its part between commas
 	use      []use      // [token]
 	lists    [][]listAt // [token]

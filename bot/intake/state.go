@@ -43,7 +43,7 @@ func (p *parse) hearStates() {
 		if _, ok := p.listed("running", k); ok && !p.deniedHere(k) {
 			p.states = append(p.states, stateAt{k, vocab.Running})
 		}
-		if p.standsAt(k) {
+		if p.standsAt(k) || slices.Contains(p.even, k) && !p.heard("running") {
 			p.states = append(p.states, stateAt{k, vocab.Standing})
 		}
 	}

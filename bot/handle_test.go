@@ -196,3 +196,11 @@ func TestAPastOrComingChangeIsNone(t *testing.T) {
 	b := newBot(t)
 	require.Contains(t, say(t, b, "1", "Ines", "changed comp in 2 hours flat, vac 300", start), "Follow-up")
 }
+
+// TestAWetShellIsNotStarted: frost on the shell and a start announced bring the caution
+// before the start.
+func TestAWetShellIsNotStarted(t *testing.T) {
+	b := newBot(t)
+	say(t, b, "1", "Ines", "R404A shell frosted, box fans dead", start)
+	require.Contains(t, say(t, b, "2", "Ines", "fans were tripped. reset. starting it", start.Add(time.Minute)), "Do not restart yet")
+}

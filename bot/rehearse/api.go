@@ -29,8 +29,8 @@ func (p *Provider) known(next http.HandlerFunc) http.HandlerFunc {
 			p.fail(w, http.StatusUnauthorized, 20003, "Authenticate")
 			return
 		}
-		if p.Trouble != nil {
-			if status, code, after := p.Trouble(r.PostFormValue("To")); status != 0 {
+		if trouble := p.spoiled(); trouble != nil {
+			if status, code, after := trouble(r.PostFormValue("To")); status != 0 {
 				if after != "" {
 					w.Header().Set("Retry-After", after)
 				}

@@ -26,18 +26,34 @@ type Provider struct {
 	Target     string // where it really listens; "" is PublicURL
 	Now        func() time.Time
 	Client     *http.Client
-	// Trouble, when set, is asked before each REST request: a status other than 0
-	// is answered with that error.
-	Trouble func(to string) (status, code int, retryAfter string)
 	// Quiet leaves out the status reports.
 	Quiet bool
 
 	mu       sync.Mutex
+	trouble  Trouble
 	made     int
 	messages []*Message // oldest first
 	media    map[string][]byte
 	silent   map[string]bool // numbers that texted STOP
 	reports  sync.WaitGroup
+}
+
+// Trouble is asked before each REST request: a status other than 0 is answered with
+// that error.
+type Trouble func(to string) (status, code int, retryAfter string)
+
+// Spoil puts trouble, nil for none, in place of the one before, also while requests
+// come in.
+func (p *Provider) Spoil(trouble Trouble) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.trouble = trouble
+}
+
+func (p *Provider) spoiled() Trouble {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.trouble
 }
 
 // Message is one text, in or out.

@@ -67,10 +67,12 @@ func newBot(t testing.TB, store caselog.Store) *bot.Bot {
 // newRing starts everything on free ports in a folder of the test's own.
 func newRing(t testing.TB, people int, trouble func(to string) (int, int, string)) *ring {
 	t.Helper()
-	return startRing(t, t.TempDir(), people, &rehearse.Provider{
+	provider := &rehearse.Provider{
 		SID: "AC" + strings.Repeat("0", 32), Token: "rehearsal", Number: "+15559999999", PublicURL: "https://coldcase.example.org",
-		Now: time.Now, Trouble: trouble, Client: &http.Client{Transport: &http.Transport{MaxIdleConnsPerHost: 64}},
-	})
+		Now: time.Now, Client: &http.Client{Transport: &http.Transport{MaxIdleConnsPerHost: 64}},
+	}
+	provider.Spoil(trouble)
+	return startRing(t, t.TempDir(), people, provider)
 }
 
 // startRing starts on what is in a folder, with a provider that may know of earlier days.

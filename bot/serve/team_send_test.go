@@ -40,13 +40,13 @@ func TestALostAnswerDoublesNothing(t *testing.T) {
 	slow(t)
 	bothWays(t, func(t *testing.T, o *office) {
 		var lost sync.Map
-		o.room.After = func(method string) bool {
+		o.room.Hook(workspace.Hooks{After: func(method string) bool {
 			if method != "chat.postMessage" && method != "files.completeUploadExternal" {
 				return false
 			}
 			n, _ := lost.LoadOrStore(method, new(atomic.Int32))
 			return n.(*atomic.Int32).Add(1)%2 == 1
-		}
+		}})
 		o.text(inesPhone, "freezer 2 @ Harbor Lane Fish, 448a suct 28 line 8", jpeg)
 		card := o.root("Harbor Lane Fish")
 		assert.Len(t, o.thread(card), 3)
@@ -60,18 +60,18 @@ func TestAStopWhileSendingDoublesNothing(t *testing.T) {
 	bothWays(t, func(t *testing.T, o *office) {
 		posted := make(chan struct{})
 		var once sync.Once
-		o.room.After = func(method string) bool {
+		o.room.Hook(workspace.Hooks{After: func(method string) bool {
 			if method == "chat.postMessage" {
 				once.Do(func() { close(posted) })
 				return true
 			}
 			return false
-		}
+		}})
 		_, err := o.phone.Text(t.Context(), inesPhone, "freezer 2 @ Harbor Lane Fish, 448a suct 28 line 8")
 		require.NoError(t, err)
 		<-posted
 		o.stop()
-		o.room.After = nil
+		o.room.Hook(workspace.Hooks{})
 		o.start()
 		o.drained()
 		assert.Len(t, o.thread(o.root("Harbor Lane Fish")), 2)
@@ -84,7 +84,7 @@ func TestRetryAfterIsHonoured(t *testing.T) {
 	o := newOffice(t, true)
 	var first atomic.Int64
 	var early atomic.Int32
-	o.room.Trouble = func(method string) (int, string, string) {
+	o.room.Hook(workspace.Hooks{Trouble: func(method string) (int, string, string) {
 		if method != "chat.postMessage" {
 			return 0, "", ""
 		}
@@ -96,7 +96,7 @@ func TestRetryAfterIsHonoured(t *testing.T) {
 			early.Add(1)
 		}
 		return 0, "", ""
-	}
+	}})
 	o.text(inesPhone, "freezer 2 @ Harbor Lane Fish, 448a suct 28 line 8")
 	assert.Zero(t, early.Load(), "nothing is posted before the two seconds are over")
 	assert.Len(t, o.thread(o.root("Harbor Lane Fish")), 2)
@@ -107,12 +107,12 @@ func TestKeptOutOfTheChannelNothingIsLost(t *testing.T) {
 	o := newOffice(t, true)
 	var word atomic.Value
 	word.Store("not_in_channel")
-	o.room.Trouble = func(method string) (int, string, string) {
+	o.room.Hook(workspace.Hooks{Trouble: func(method string) (int, string, string) {
 		if w := word.Load().(string); strings.HasPrefix(method, "chat.") {
 			return 0, w, ""
 		}
 		return 0, "", ""
-	}
+	}})
 	_, err := o.phone.Text(t.Context(), inesPhone, "freezer 2 @ Harbor Lane Fish, 448a suct 28 line 8")
 	require.NoError(t, err)
 	require.Eventually(t, func() bool {
@@ -135,7 +135,7 @@ func TestManyEntriesMakeFewUpdatesOfTheCard(t *testing.T) {
 	o := newOffice(t, true)
 	var updates, posts atomic.Int32
 	hold := make(chan struct{})
-	o.room.Seen = func(method string, _ map[string]string) {
+	o.room.Hook(workspace.Hooks{Seen: func(method string, _ map[string]string) {
 		switch method {
 		case "chat.update":
 			updates.Add(1)
@@ -143,7 +143,7 @@ func TestManyEntriesMakeFewUpdatesOfTheCard(t *testing.T) {
 			posts.Add(1)
 			<-hold
 		}
-	}
+	}})
 	for i := range 8 {
 		_, err := o.phone.Text(t.Context(), inesPhone, fmt.Sprintf("448a suct 28 line %d", 8+i))
 		require.NoError(t, err)

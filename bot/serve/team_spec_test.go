@@ -62,7 +62,7 @@ func TestEveryCallIsValid(t *testing.T) {
 	o := newOffice(t, true)
 	var mu sync.Mutex
 	called := map[string]int{}
-	o.room.Seen = func(method string, form map[string]string) {
+	o.room.Hook(workspace.Hooks{Seen: func(method string, form map[string]string) {
 		mu.Lock()
 		defer mu.Unlock()
 		called[method]++
@@ -78,7 +78,7 @@ func TestEveryCallIsValid(t *testing.T) {
 		for name, required := range fields {
 			assert.True(t, !required || form[name] != "", "%s lacks %s", method, name)
 		}
-	}
+	}})
 	o.restart()
 	o.text(inesPhone, "freezer 2 @ Harbor Lane Fish, 448a suct 28 line 8", jpeg)
 	card := o.root("Harbor Lane Fish")

@@ -239,7 +239,7 @@ func buttonValue(t *testing.T, p workspace.Post, action string) string {
 // A text that could not be delivered is told to the whole channel, once.
 func TestTheTeamIsToldOfWhatDidNotArrive(t *testing.T) {
 	o := newOffice(t, true)
-	o.phone.Trouble = func(string) (int, int, string) { return 400, 30007, "" }
+	o.phone.Spoil(func(string) (int, int, string) { return 400, 30007, "" })
 	o.text(inesPhone, "freezer 2 @ Harbor Lane Fish, 448a suct 28 line 8")
 	card := o.root("Harbor Lane Fish")
 	var loud []workspace.Post

@@ -150,7 +150,7 @@ func TestWhatToDoAboutAnError(t *testing.T) {
 	} {
 		t.Run(fmt.Sprint(c.status, "/", c.code), func(t *testing.T) {
 			p, client := standIn(t, nil)
-			p.Trouble = func(string) (int, int, string) { return c.status, c.code, c.after }
+			p.Spoil(func(string) (int, int, string) { return c.status, c.code, c.after })
 			_, err := client.Send(t.Context(), "+15550100", "x")
 			var e *SendError
 			require.ErrorAs(t, err, &e)

@@ -96,7 +96,7 @@ func newKilledLine(t *testing.T, bin, db string, replicas int) *killedLine {
 	l := &killedLine{}
 	l.provider = &rehearse.Provider{
 		SID: "AC" + strings.Repeat("0", 32), Token: "rehearsal", Number: "+15559999999", PublicURL: "https://line.example.org", Quiet: true,
-		Target: "http://line.example.org", Now: time.Now, Trouble: nowAndThen,
+		Target: "http://line.example.org", Now: time.Now,
 		// A proxy in front of the replicas, as far as the provider can tell.
 		Client: &http.Client{Timeout: 5 * time.Second, Transport: &http.Transport{
 			DisableKeepAlives: true,
@@ -105,6 +105,7 @@ func newKilledLine(t *testing.T, bin, db string, replicas int) *killedLine {
 			},
 		}},
 	}
+	l.provider.Spoil(nowAndThen)
 	mux := http.NewServeMux()
 	l.provider.Routes(mux)
 	api := httptest.NewServer(mux)

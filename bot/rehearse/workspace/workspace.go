@@ -20,15 +20,10 @@ type Workspace struct {
 	Channel            string // of the team; the app is in it
 	Target             string // where HTTP events go; "" leaves sockets only
 	Now                func() time.Time
-	// Trouble, when set, is asked before each call of the Web API: a word is answered
-	// as that error, a status other than 0 with that status.
-	Trouble func(method string) (status int, word, retryAfter string)
-	// After, when set, is asked after a call was done: true loses the answer.
-	After     func(method string) bool
-	AckWithin time.Duration // before an event comes again; 0: 3 s
-	Seen      func(method string, form map[string]string)
+	AckWithin          time.Duration // before an event comes again; 0: 3 s
 
 	mu      sync.Mutex
+	hooks   Hooks
 	made    int
 	last    time.Time
 	posts   []*Post // oldest first
@@ -39,6 +34,23 @@ type Workspace struct {
 	turn    int
 	host    string // of the stand-in, as last called
 	under   sync.WaitGroup
+}
+
+// Hooks let a test look at the calls of the Web API and spoil them; each may be nil.
+type Hooks struct {
+	Seen func(method string, form map[string]string)
+	// Trouble is asked before each call: a word is answered as that error, a status
+	// other than 0 with that status.
+	Trouble func(method string) (status int, word, retryAfter string)
+	// After is asked after a call was done: true loses the answer.
+	After func(method string) bool
+}
+
+// Hook puts hooks in place of the ones before, also while calls come in.
+func (w *Workspace) Hook(h Hooks) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.hooks = h
 }
 
 // Ids of our app in the workspace.
@@ -140,6 +152,7 @@ func (w *Workspace) method(name, token string, do func(form) answer) http.Handle
 		}
 		w.mu.Lock()
 		w.host = r.Host
+		hooks := w.hooks
 		w.mu.Unlock()
 		f := form{}
 		for k, v := range r.Form {
@@ -150,11 +163,11 @@ func (w *Workspace) method(name, token string, do func(form) answer) http.Handle
 			given = f["token"]
 		}
 		delete(f, "token")
-		if w.Seen != nil {
-			w.Seen(name, f)
+		if hooks.Seen != nil {
+			hooks.Seen(name, f)
 		}
-		if w.Trouble != nil {
-			if status, word, after := w.Trouble(name); status != 0 || word != "" {
+		if hooks.Trouble != nil {
+			if status, word, after := hooks.Trouble(name); status != 0 || word != "" {
 				if after != "" {
 					rw.Header().Set("Retry-After", after)
 				}
@@ -177,7 +190,7 @@ func (w *Workspace) method(name, token string, do func(form) answer) http.Handle
 		w.mu.Lock()
 		out := do(f)
 		w.mu.Unlock()
-		if w.After != nil && w.After(name) {
+		if hooks.After != nil && hooks.After(name) {
 			panic(http.ErrAbortHandler) // the answer is lost on its way
 		}
 		if _, ok := out["ok"]; !ok {

@@ -1,6 +1,7 @@
 package props
 
 import (
+	"fmt"
 	"testing"
 
 	"coldcase/refdata/units"
@@ -51,14 +52,30 @@ func BenchmarkGasAtTP(b *testing.B) {
 	})
 }
 
-// Dense gas takes more steps, above all that of R744, whose critical terms count there.
+// Dense gas takes more steps, above all that of R744, whose critical terms count
+// there: in a gas cooler, near the dome, and above the fast curves.
 func BenchmarkDenseGasAtTP(b *testing.B) {
-	at, p := units.Kelvin(360), units.Pascal(4e6)
-	benchFluids(b, []string{"R744", "R32", "R717"}, func(b *testing.B, f *Fluid) {
-		if _, err := f.AtTP(at, p); err != nil {
-			b.Fatal(err)
-		}
-	})
+	for _, c := range []struct {
+		at    units.Temperature
+		p     units.Pressure
+		names []string
+	}{
+		{360, 4e6, []string{"R744", "R32", "R717"}},
+		{285, 4.2e6, []string{"R744"}},
+		{300, 5e5, []string{"R744"}},
+		{300, 5e6, []string{"R744"}},
+		{305, 7.2e6, []string{"R744"}},
+		{330, 9e6, []string{"R744"}},
+		{310, 1.2e7, []string{"R744"}},
+	} {
+		b.Run(fmt.Sprintf("%gK,%gMPa", c.at, c.p/1e6), func(b *testing.B) {
+			benchFluids(b, c.names, func(b *testing.B, f *Fluid) {
+				if _, err := f.AtTP(c.at, c.p); err != nil {
+					b.Fatal(err)
+				}
+			})
+		})
+	}
 }
 
 func BenchmarkLiquidAtTP(b *testing.B) {

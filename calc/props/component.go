@@ -27,6 +27,7 @@ type component struct {
 	pDew      ancillary
 	rhoLiq    ancillary
 	rhoVap    ancillary
+	cubic     cubic
 	citation  string
 	predicted bool // nobody published its viscosity and conductivity
 }
@@ -57,6 +58,7 @@ func readComponent(name string) (*component, error) {
 			return nil, err
 		}
 	}
+	c.cubic = newCubic(c.tCrit, c.pCrit, c.acentric)
 	if c.res, err = readResidual(s, "residual"); err != nil {
 		return nil, err
 	}

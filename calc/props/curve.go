@@ -39,11 +39,8 @@ func (f *Fluid) BubblePressure(t units.Temperature) (units.Pressure, error) {
 }
 
 func (f *Fluid) tempAt(s side, p float64) (float64, error) {
-	if f.table != nil {
-		c := &f.table.temperature[s]
-		if l := math.Log(p); c.covers(l) {
-			return c.at(l), nil
-		}
+	if t, ok := f.nearOn(s, p); ok {
+		return t, nil
 	}
 	at, err := f.saturationAtP(s, p)
 	return at.t, err

@@ -21,30 +21,42 @@ func (m *model) gasDensity(iso *isotherm, t, p float64) (float64, error) {
 	return m.newtonDensity(iso, t, p, m.gasGuess(iso, t, p), 0, math.Inf(1))
 }
 
-// gasGuess starts from the virial series cut after B; the curve bends down there,
-// so Newton's steps from below never pass the root. In thin gas one step with C
-// brings it to within a few millionths; in dense gas of a fluid with critical
-// terms, which cost the most, a few steps without them come near.
+// gasGuess is a start for the gas density: of thin gas by the virial series, which
+// is within a few millionths there; of dense gas by a cubic equation. In a fluid with
+// critical terms, which cost the most, steps without them then come near.
 func (m *model) gasGuess(iso *isotherm, t, p float64) float64 {
 	ideal := p / (m.gasR * t)
-	b, c := iso.virial(m)
-	// p = rho R T (1 + B rho); past its turning point the series says nothing.
-	start := ideal
-	if root := 1 + 4*b/m.rhoRed*ideal; root > 0.1 {
-		start = 2 * ideal / (1 + math.Sqrt(root))
+	start, good := iso.virialGas(m, ideal)
+	if !good {
+		if rho, ok := m.cubicGas(t, p); ok {
+			start = rho
+		}
 	}
-	d := start / m.rhoRed
-	if slope := 1 + 2*b*d + 3*c*d*d; slope > 0.5 {
-		start -= start * c * d * d / slope
-	}
-	if d < thin || len(m.critical) == 0 {
+	const thin = 0.05
+	if len(m.critical) == 0 || start < thin*m.rhoRed {
 		return start
 	}
 	return m.gasNear(iso, ideal, start)
 }
 
-// thin is the reduced density up to which the virial series alone is a start.
-const thin = 0.03
+// virialGas solves the virial series cut after B, p = rho R T (1 + B rho), and
+// takes one of Newton's steps with C. The curve bends down there, so later steps from below
+// never pass the root. good means that C did not count for much.
+func (iso *isotherm) virialGas(m *model, ideal float64) (rho float64, good bool) {
+	b, c := iso.virial(m)
+	rho = ideal
+	if root := 1 + 4*b/m.rhoRed*ideal; root > 0.1 { // past its turning point it says nothing
+		rho = 2 * ideal / (1 + math.Sqrt(root))
+	}
+	d := rho / m.rhoRed
+	third := c * d * d
+	slope := 1 + 2*b*d + 3*third
+	if slope <= 0.5 {
+		return rho, false
+	}
+	const small = 0.02
+	return rho - rho*third/slope, math.Abs(third) < small*slope
+}
 
 // gasNear improves a start by the power terms alone.
 func (m *model) gasNear(iso *isotherm, ideal, start float64) float64 {

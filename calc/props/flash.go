@@ -53,6 +53,12 @@ func (f *Fluid) phaseAt(t, p float64) (Phase, error) {
 	case t < low:
 		return Liquid, nil // colder than any saturation that is answered: only liquid is dense there
 	}
+	switch {
+	case f.clearlyGas(t, p):
+		return Vapor, nil
+	case f.clearlyLiquid(p):
+		return Liquid, nil
+	}
 	pDew, err := f.pressureAt(dew, t)
 	if err != nil {
 		return "", err
@@ -69,6 +75,15 @@ func (f *Fluid) phaseAt(t, p float64) (Phase, error) {
 	}
 	return TwoPhase, nil
 }
+
+// clearlyGas and clearlyLiquid answer above the fast curves, where a saturation
+// pressure costs a solution: it lies between the end of the dew curve and the
+// critical pressure.
+func (f *Fluid) clearlyGas(t, p float64) bool {
+	return f.table != nil && t > f.table.pressure[dew].high && p <= math.Exp(f.table.temperature[dew].high)
+}
+
+func (f *Fluid) clearlyLiquid(p float64) bool { return f.pCrit > 0 && p >= f.pCrit }
 
 // splitAt is a blend inside its dome: the glide makes t fix the share of vapor.
 // A pseudo-pure equation has no phases of other compositions: *TwoPhaseError.

@@ -64,10 +64,29 @@ func (f *Fluid) saturationAtP(s side, p float64) (saturated, error) {
 	return f.saturation(s, t)
 }
 
+// curveMiss is how far off the fast curves' temperature is taken to be at most, K;
+// the tests hold them to a tenth of that.
+const curveMiss = 0.01
+
+// nearOn is the temperature by the fast curve, to start from.
+func (f *Fluid) nearOn(s side, p float64) (t float64, ok bool) {
+	if f.table == nil {
+		return 0, false
+	}
+	c, l := &f.table.temperature[s], math.Log(p)
+	if !c.covers(l) {
+		return 0, false
+	}
+	return c.at(l), true
+}
+
 // invert finds the temperature of a pure or pseudo-pure saturation pressure, by
 // Newton's steps in ln p over 1/T inside a shrinking bracket.
 func (f *Fluid) invert(s side, p float64) (float64, error) {
 	low, high := f.satSpan()
+	if near, ok := f.nearOn(s, p); ok {
+		low, high = max(low, near-curveMiss), min(high, near+curveMiss)
+	}
 	pLow, err := f.saturation(s, low)
 	if err != nil {
 		return 0, err
@@ -81,6 +100,7 @@ func (f *Fluid) invert(s side, p float64) (float64, error) {
 	}
 	lnP := math.Log(p)
 	a, la, b, lb := 1/low, math.Log(pLow.p), 1/high, math.Log(pHigh.p)
+	stayed := 0 // which end stayed at the last step
 	for range 100 {
 		x := a + (b-a)*(lnP-la)/(lb-la)
 		at, err := f.saturation(s, 1/x)
@@ -91,13 +111,17 @@ func (f *Fluid) invert(s side, p float64) (float64, error) {
 		if math.Abs(l-lnP) < 1e-13*max(1, math.Abs(lnP)) {
 			return 1 / x, nil
 		}
-		// regula falsi after Illinois: the end that stays loses half its weight
+		// regula falsi after Illinois: an end that stays twice loses half its weight
 		if (l < lnP) == (la < lnP) {
-			a, la = x, l
-			lb = lnP + (lb-lnP)/2
+			if a, la = x, l; stayed > 0 {
+				lb = lnP + (lb-lnP)/2
+			}
+			stayed = 1
 		} else {
-			b, lb = x, l
-			la = lnP + (la-lnP)/2
+			if b, lb = x, l; stayed < 0 {
+				la = lnP + (la-lnP)/2
+			}
+			stayed = -1
 		}
 		if math.Abs(a-b) < 1e-15*a {
 			return 1 / x, nil

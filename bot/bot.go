@@ -106,7 +106,7 @@ func (h *handling) take(c talk.Case, p talk.Person, req talk.Request, kept func(
 func (h *handling) caseFor(c talk.Case, req talk.Request) (talk.Case, talk.Request, error) {
 	if req.Action == talk.Open || req.Action == talk.Restart {
 		n, err := h.shelf.open(h.in)
-		return talk.Case{Number: n}, req, err
+		return talk.CaseOf(n, nil), req, err
 	}
 	if req.Number == 0 || req.Number == c.Number {
 		return c, req, nil

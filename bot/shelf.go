@@ -23,7 +23,7 @@ func (s shelf) load(n casenumber.Number) (talk.Case, error) {
 		return talk.Case{}, fmt.Errorf("case %v: %w", n, err)
 	}
 	entries, err := s.tx.Entries(n)
-	return talk.Case{Number: n, Entries: entries}, err
+	return talk.CaseOf(n, entries), err
 }
 
 func (s shelf) open(in talk.Incoming) (casenumber.Number, error) {

@@ -17,24 +17,24 @@ type Context struct {
 
 // Message is what one text says.
 type Message struct {
-	Readings []Reading
-	Facts    vocab.Facts
-	Findings map[vocab.Finding]bool
+	Readings []Reading              `json:",omitempty"`
+	Facts    vocab.Facts            `json:",omitempty"`
+	Findings map[vocab.Finding]bool `json:",omitempty"`
 	// Circumstances are kept for the rules; read --json writes none of them.
-	Circumstances map[vocab.Circumstance]bool
-	Asks          []Ask
-	Unread        []string    // pieces that were not understood, as typed
-	Corrected     []vocab.Key // earlier values that the sender took back ("scratch that")
-	Question      *Question
-	Said          map[string]bool `json:",omitempty"` // words that a question or a test turns on: "then stopped"
-	NewVisit      bool            // "next day", "one week": the words start a new visit
+	Circumstances map[vocab.Circumstance]bool `json:",omitempty"`
+	Asks          []Ask                       `json:",omitempty"`
+	Unread        []string                    `json:",omitempty"` // pieces that were not understood, as typed
+	Corrected     []vocab.Key                 `json:",omitempty"` // earlier values that the sender took back ("scratch that")
+	Question      *Question                   `json:",omitempty"`
+	Said          map[string]bool             `json:",omitempty"` // words that a question or a test turns on: "then stopped"
+	NewVisit      bool                        `json:",omitempty"` // "next day", "one week": the words start a new visit
 }
 
 // Reading is one value with the state the words give it.
 type Reading struct {
 	vocab.Reading
 	State    vocab.State
-	Settling bool // pull-down, or the first 15 min after a start
+	Settling bool `json:",omitempty"` // pull-down, or the first 15 min after a start
 }
 
 // Ask is one thing to ask the sender: a key of readings.md, or WhichReading.

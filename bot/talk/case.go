@@ -18,6 +18,28 @@ import (
 type Case struct {
 	Number  casenumber.Number
 	Entries []caselog.Entry
+
+	decoded map[int]ReadingBody // what was read, by seq; nil: each look decodes anew
+}
+
+// CaseOf is a case to be looked at several times: each reading is decoded once.
+func CaseOf(n casenumber.Number, entries []caselog.Entry) Case {
+	return Case{Number: n, Entries: entries, decoded: map[int]ReadingBody{}}
+}
+
+// reading is what was read of a message.
+func (c Case) reading(e caselog.Entry) (ReadingBody, error) {
+	body, known := c.decoded[e.Seq]
+	if known {
+		return body, nil
+	}
+	if err := json.Unmarshal(e.Body, &body); err != nil {
+		return body, fmt.Errorf("case %v, entry %d: %w", c.Number, e.Seq, err)
+	}
+	if c.decoded != nil {
+		c.decoded[e.Seq] = body
+	}
+	return body, nil
 }
 
 // The bodies of entries.
@@ -33,7 +55,8 @@ type (
 		TakesBack int         `json:"takes_back,omitempty"` // seq of the message
 		Keys      []vocab.Key `json:"keys,omitempty"`
 	}
-	// JudgementBody is where the case stood, by which rules.
+	// JudgementBody is where the case stood, by which rules, with the newest of each
+	// number: the readings give the earlier ones.
 	JudgementBody struct {
 		Rules    string         `json:"rules"` // version of the rule packs
 		Standing string         `json:"standing"`
@@ -53,6 +76,8 @@ type (
 		Value float64 `json:"value"`
 		Unit  string  `json:"unit"`
 		Load  string  `json:"load,omitempty"`
+		State string  `json:"state"`
+		Visit int     `json:"visit"`
 	}
 	// OutcomeBody closes a case.
 	OutcomeBody struct {
@@ -107,22 +132,23 @@ func (c Case) Record() (*record.Builder, error) {
 // RecordEach gathers what stands on the case, and hands over what was read of each
 // message that stands, with its entry.
 func (c Case) RecordEach(each func(caselog.Entry, intake.Message)) (*record.Builder, error) {
-	gone, b := c.takenBack(), record.New()
+	gone, b, asked := c.takenBack(), record.New(), caselog.Entry{}
 	for _, e := range c.Entries {
 		switch e.Kind {
 		case caselog.KindReading:
-			var body ReadingBody
-			if err := json.Unmarshal(e.Body, &body); err != nil {
-				return nil, fmt.Errorf("case %v, entry %d: %w", c.Number, e.Seq, err)
+			body, err := c.reading(e)
+			if err != nil {
+				return nil, err
 			}
 			if _, undone := gone[body.Of]; !undone {
 				b.Add(body.Message, e.At)
 				each(e, body.Message)
 			}
 		case caselog.KindReply:
-			b.Asked(askedIn(e))
+			asked = e
 		}
 	}
+	b.Asked(askedIn(asked))
 	return b, nil
 }
 
@@ -148,8 +174,11 @@ func (c Case) lastOf(by string) (caselog.Entry, bool) {
 
 func (c Case) readFrom(seq int) bool {
 	return slices.ContainsFunc(c.Entries, func(e caselog.Entry) bool {
-		var b ReadingBody
-		return e.Kind == caselog.KindReading && json.Unmarshal(e.Body, &b) == nil && b.Of == seq
+		if e.Kind != caselog.KindReading {
+			return false
+		}
+		b, err := c.reading(e)
+		return err == nil && b.Of == seq
 	})
 }
 

@@ -19,7 +19,7 @@ type Replayed struct {
 
 // NewReplay starts one.
 func NewReplay() *Replayed {
-	return &Replayed{Case: Case{Number: 1}, Person: Person{Name: "tech", Current: 1}}
+	return &Replayed{Case: CaseOf(1, nil), Person: Person{Name: "tech", Current: 1}}
 }
 
 // Add reads the next message as the conversation would: what the helper asked for

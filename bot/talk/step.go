@@ -233,8 +233,16 @@ func judgementBody(v view) JudgementBody {
 	for _, w := range v.j.Verdicts {
 		out.Verdicts = append(out.Verdicts, w.Rule)
 	}
+	at := map[JudgedNumber]int{}
 	for _, n := range v.res.Numbers {
-		out.Numbers = append(out.Numbers, JudgedNumber{Name: string(n.Name), Value: n.Value, Unit: string(n.Unit), Load: string(n.Load)})
+		which := JudgedNumber{Name: string(n.Name), Load: string(n.Load), State: string(n.State)}
+		i, had := at[which]
+		if !had {
+			i = len(out.Numbers)
+			at[which], out.Numbers = i, append(out.Numbers, which)
+		}
+		which.Value, which.Unit, which.Visit = n.Value, string(n.Unit), n.Visit
+		out.Numbers[i] = which
 	}
 	return out
 }

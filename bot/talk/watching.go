@@ -44,8 +44,8 @@ func (c Case) FollowUps() []FollowUp {
 			all = append(all, f)
 			rows = append(rows, caselog.Visit{Visit: len(all), Due: v.Due, Done: f.Done})
 		case caselog.KindReading:
-			var b struct{ Of int }
-			if json.Unmarshal(e.Body, &b) != nil {
+			b, err := c.reading(e)
+			if err != nil {
 				continue
 			}
 			if _, undone := gone[b.Of]; undone {

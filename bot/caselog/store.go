@@ -44,6 +44,9 @@ type Store interface {
 type Reader interface {
 	Case(Number) (Case, error) // ErrNoCase; in Update and Receive the case is locked until commit
 	Entries(Number) ([]Entry, error)
+	// Said is Entries without what we worked out on the way: no judgement, and of a
+	// reply its words only. That is most of the bytes of a long case.
+	Said(Number) ([]Entry, error)
 	CasesOfUnit(site, unit string) ([]Case, error) // newest first; letter case and spaces don't matter
 	CaseOfThread(thread string) (Number, error)    // channel/ts in the team chat; ErrNoCase
 	Find(Filter) iter.Seq2[Case, error]            // by number; the Tx may be used meanwhile

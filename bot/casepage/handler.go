@@ -141,7 +141,7 @@ func (p *Pages) open(ctx context.Context, token string, work func(opened) error)
 // recall is the case in the units that the reader asks for, else in those of who
 // opened it.
 func recall(r *http.Request, o opened) (Story, error) {
-	entries, err := o.tx.Entries(o.head.Number)
+	entries, err := o.tx.Said(o.head.Number)
 	if err != nil {
 		return Story{}, err
 	}

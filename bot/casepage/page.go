@@ -13,7 +13,7 @@ var assets embed.FS
 
 var pages = template.Must(template.New("").Funcs(template.FuncMap{
 	"day":      func(t time.Time) string { return t.Format("2 January 2006") },
-	"moment":   func(t time.Time) string { return t.Format("2 Jan 2006 15:04 MST") },
+	"moment":   moment,
 	"clock":    func(t time.Time) string { return t.Format("2 Jan 15:04") },
 	"rfc":      func(t time.Time) string { return t.Format(time.RFC3339) },
 	"standing": standingWords,
@@ -21,6 +21,8 @@ var pages = template.Must(template.New("").Funcs(template.FuncMap{
 	"severity": severityWords,
 	"sides":    sidesOf,
 }).ParseFS(assets, "assets/*.html"))
+
+func moment(t time.Time) string { return t.Format("2 Jan 2006 15:04 MST") }
 
 // Write lays the case out as HTML.
 func (v View) Write(w io.Writer) error {

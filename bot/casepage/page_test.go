@@ -8,6 +8,7 @@ import (
 	"net/http/httptest"
 	"path/filepath"
 	"regexp"
+	"strings"
 	"testing"
 	"time"
 
@@ -235,6 +236,15 @@ func TestAReadingThatWasReplacedStaysToBeSeen(t *testing.T) {
 	page := get(h, p.link(t, p.Now().Add(time.Hour))).Body.String()
 	require.Contains(t, page, "replaced: <s>20\u00a0psig</s>")
 	require.Contains(t, page, `<td class="figure">22`+"\u00a0psig</td>")
+}
+
+// TestWhatIsSaidAgainIsNoNews: the refrigerant comes with every reading.
+func TestWhatIsSaidAgainIsNoNews(t *testing.T) {
+	p, h, _ := book(t, minutely("R404A suct 20", "R404A suct 22, oil dark", "R404A suct 23", "it is R448A")...)
+	page := get(h, p.link(t, p.Now().Add(time.Hour))).Body.String()
+	require.Equal(t, 1, strings.Count(page, "<bdi>R404A.</bdi>"))
+	require.Contains(t, page, "<bdi>Oil dark.</bdi>")
+	require.Contains(t, page, "<bdi>R448A.</bdi>", "a correction is")
 }
 
 // TestALinkInAMessageIsNotPassedOn: a reader gets no link but the one he has.

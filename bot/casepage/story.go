@@ -29,13 +29,16 @@ type Story struct {
 	told      []told       // what was seen and told, readings aside
 	takenBack map[int]bool // seqs of the messages that were undone
 	watch     followup.Setting
+	read      talk.Case // the entries, decoded once
 }
 
 // Recall gathers what stands on a case. metric is the reader's choice of units for
 // what is computed; nil follows what was typed.
 func Recall(head caselog.Case, entries []caselog.Entry, metric *bool) (Story, error) {
-	s := Story{Head: head, Entries: entries, takenBack: undone(entries)}
-	b, err := talk.Case{Number: head.Number, Entries: entries}.RecordEach(func(e caselog.Entry, m intake.Message) {
+	s := Story{Head: head, Entries: entries, takenBack: undone(entries), read: talk.CaseOf(head.Number, entries)}
+	known := vocab.Facts{}
+	b, err := s.read.RecordEach(func(e caselog.Entry, m intake.Message) {
+		m.Facts = news(m.Facts, known)
 		if heard := talk.Heard(m); len(heard) > 0 {
 			s.told = append(s.told, told{e, heard})
 		}
@@ -50,6 +53,18 @@ func Recall(head caselog.Case, entries []caselog.Entry, metric *bool) (Story, er
 	return s, nil
 }
 
+// news are the facts of a message that were not known: people say the refrigerant again
+// with every reading.
+func news(said, known vocab.Facts) vocab.Facts {
+	fresh := vocab.Facts{}
+	for f, value := range said {
+		if known[f] != value {
+			fresh[f], known[f] = value, value
+		}
+	}
+	return fresh
+}
+
 // Tell works a case out by the words and rules in force.
 func (s Story) Tell(h *talk.Helper) (Story, error) {
 	var err error
@@ -58,7 +73,7 @@ func (s Story) Tell(h *talk.Helper) (Story, error) {
 	}
 	s.Numbers = derive.Numbers(s.Record)
 	s.Judgement = h.Rules.Judge(s.Record, s.Numbers)
-	s.Creeps, s.Judgement.Standing = talk.Case{Number: s.Head.Number, Entries: s.Entries}.Creeps(s.Record, s.Numbers, s.Judgement, s.watch)
+	s.Creeps, s.Judgement.Standing = s.read.Creeps(s.Record, s.Numbers, s.Judgement, s.watch)
 	return s, nil
 }
 
@@ -81,7 +96,7 @@ func (s Story) View(now time.Time, zone *time.Location) View {
 	v := View{
 		Case: s.Head.Number.String(), Unit: s.Head.Unit, Site: s.Head.Site, Refrigerant: s.Head.Refrigerant, Machine: machine(facts),
 		Opened: s.Head.Opened.In(zone), Standing: s.Judgement.Standing, RuleVersion: s.Judgement.Version, Printed: now.In(zone),
-		NextCheck: s.Judgement.NextCheck.Text, Seq: len(s.Entries), Summary: s.summary(),
+		NextCheck: s.Judgement.NextCheck.Text, Seq: s.Head.Entries, Summary: s.summary(),
 	}
 	if !s.Head.Closed.IsZero() {
 		v.Closed, v.Outcome = s.Head.Closed.In(zone), s.outcome()

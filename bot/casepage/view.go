@@ -121,11 +121,12 @@ type Photo struct {
 	Words string // of the message that it came with
 }
 
-// Message is one text in or out.
+// Message is one text in or out. A long case has a thousand, so what the template
+// would have to work out for each is here in words.
 type Message struct {
-	At        time.Time
-	By        string // and over which channel
-	Side      string // theirs, ours
+	Who       string // and over which channel
+	When      string
+	Ours      bool
 	Text      string
 	TakenBack bool
 }

@@ -105,7 +105,12 @@ func Mask(phone string) string {
 var phoneNumber = regexp.MustCompile(`\+[1-9]\d{6,14}`)
 
 // MaskAll masks every phone number in a text.
-func MaskAll(text string) string { return phoneNumber.ReplaceAllStringFunc(text, Mask) }
+func MaskAll(text string) string {
+	if !strings.Contains(text, "+") {
+		return text
+	}
+	return phoneNumber.ReplaceAllStringFunc(text, Mask)
+}
 
 // Read reads a crew file. Every mistake is reported at once.
 func Read(r io.Reader) (Crew, error) {

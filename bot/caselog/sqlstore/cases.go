@@ -108,13 +108,20 @@ func (t *tx) insertEntries(n caselog.Number, entries []caselog.Entry) error {
 }
 
 func (t *tx) Entries(n caselog.Number) ([]caselog.Entry, error) {
-	return each(t, func(scan func(...any) error) (e caselog.Entry, err error) {
-		var at sql.NullInt64
-		var body sql.NullString
-		err = scan(&e.Seq, &at, &e.Kind, &e.By, &e.Channel, &e.ProviderID, &e.Text, &body)
-		e.At, e.Body = moment(at), raw(body)
-		return e, err
-	}, `select seq, at, kind, person, channel, provider_id, text, body from entries where case_no=$1 order by seq`, n)
+	return each(t, scanEntry, `select seq, at, kind, person, channel, provider_id, text, body from entries where case_no=$1 order by seq`, n)
+}
+
+func (t *tx) Said(n caselog.Number) ([]caselog.Entry, error) {
+	return each(t, scanEntry, `select seq, at, kind, person, channel, provider_id, text,
+		case kind when 'reply' then null else body end from entries where case_no=$1 and kind<>'judgement' order by seq`, n)
+}
+
+func scanEntry(scan func(...any) error) (e caselog.Entry, err error) {
+	var at sql.NullInt64
+	var body sql.NullString
+	err = scan(&e.Seq, &at, &e.Kind, &e.By, &e.Channel, &e.ProviderID, &e.Text, &body)
+	e.At, e.Body = moment(at), raw(body)
+	return e, err
 }
 
 func (t *tx) CasesOfUnit(site, unit string) ([]caselog.Case, error) {

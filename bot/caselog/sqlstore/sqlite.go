@@ -51,7 +51,7 @@ func OpenSQLite(ctx context.Context, path string) (*SQLite, error) {
 	if err := migrateAlone(ctx, write, path); err != nil {
 		return nil, errors.Join(err, write.Close())
 	}
-	read, err := sql.Open("sqlite", dsn(path, "_pragma=query_only(1)"))
+	read, err := sql.Open("sqlite", dsn(path, "_pragma=query_only(1)&_pragma=cache_size(-8192)"))
 	if err != nil {
 		return nil, errors.Join(err, write.Close())
 	}

@@ -148,6 +148,40 @@ func TestCasesAreFound(t *testing.T) {
 	})
 }
 
+// TestSaidLeavesOutOurWorkings: what a page is made of, and nothing else is missing.
+func TestSaidLeavesOutOurWorkings(t *testing.T) {
+	onBoth(t, func(t *testing.T, s caselog.Store) {
+		entry := func(k caselog.Kind) caselog.Entry {
+			return caselog.Entry{At: noon, Kind: k, By: "Ines", Channel: "sms", Text: string(k), Body: json.RawMessage(`{"x":2}`)}
+		}
+		require.NoError(t, s.Update(t.Context(), func(x caselog.Tx) error {
+			_, err := x.Open(caselog.Case{Opened: noon})
+			return errors.Join(err, x.Append(1, []caselog.Entry{
+				entry(caselog.KindMessage), entry(caselog.KindReading), entry(caselog.KindJudgement), entry(caselog.KindReply),
+				entry(caselog.KindVisit), entry(caselog.KindPhoto), entry(caselog.KindCorrection), entry(caselog.KindOutcome),
+			}))
+		}))
+		view(t, s, func(x caselog.Tx) {
+			all, err := x.Entries(1)
+			require.NoError(t, err)
+			said, err := x.Said(1)
+			require.NoError(t, err)
+			var want []caselog.Entry
+			for _, e := range all {
+				switch e.Kind {
+				case caselog.KindJudgement:
+					continue
+				case caselog.KindReply:
+					e.Body = nil
+				}
+				want = append(want, e)
+			}
+			assert.Len(t, want, 7)
+			assert.Equal(t, want, said)
+		})
+	})
+}
+
 func TestEverythingComesBackAsItWasPut(t *testing.T) {
 	onBoth(t, func(t *testing.T, s caselog.Store) {
 		yes := true

@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -66,7 +67,7 @@ func newOffice(t *testing.T, sockets bool) *office {
 	t.Helper()
 	o := &office{t: t, dir: t.TempDir(), sockets: sockets}
 	o.phone = &rehearse.Provider{SID: "AC" + strings.Repeat("0", 32), Token: "rehearsal", Number: "+15559999999", PublicURL: "https://coldcase.example.org", Now: time.Now, Quiet: true}
-	o.room = &workspace.Workspace{BotToken: "xoxb-rehearsal", AppToken: "xapp-rehearsal", Secret: "signing secret", Channel: teamChannel, Now: time.Now, AckWithin: 500 * time.Millisecond}
+	o.room = &workspace.Workspace{BotToken: "xoxb-rehearsal", AppToken: "xapp-rehearsal", Secret: "signing secret", Channel: teamChannel, Now: time.Now}
 	o.phoneAPI, o.roomAPI = o.serve(o.phone.Routes), o.serve(o.room.Routes)
 	require.NoError(t, os.WriteFile(filepath.Join(o.dir, "crew.yaml"), []byte(officeCrew), 0o600))
 	o.start()
@@ -109,8 +110,10 @@ func (o *office) start() {
 	if !o.sockets {
 		o.room.Target = "http://" + o.server.Addr()
 	}
-	set := &shopRules{store: store, bot: newBot(t, store)}
-	o.bot = set.bot
+	set := &shopRules{store: store}
+	o.bot = newBot(t, store)
+	set.helper.Store(o.bot.Helper())
+	o.bot.Helper = set.helper.Load
 	o.bot.Render = reply.For
 	o.bot.Lead = func(name string) bool { all, _ := people.Now(); p, _ := all.ByName(name); return p.Role == crew.Lead }
 	require.NoError(t, set.Reload(context.Background()))
@@ -145,12 +148,11 @@ func testLog(t *testing.T) *slog.Logger {
 
 // shopRules are the rules in force, as the program keeps them.
 type shopRules struct {
-	store caselog.Store
-	bot   *bot.Bot
-	mu    sync.Mutex
+	store  caselog.Store
+	helper atomic.Pointer[talk.Helper] // messages are answered while it changes
 }
 
-func (s *shopRules) InForce() *rules.Set { return s.bot.Helper().Rules }
+func (s *shopRules) InForce() *rules.Set { return s.helper.Load().Rules }
 
 func (s *shopRules) Reload(ctx context.Context) error {
 	base, err := rules.BuiltIn()
@@ -166,10 +168,7 @@ func (s *shopRules) Reload(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		s.mu.Lock()
-		defer s.mu.Unlock()
-		h := &talk.Helper{Reader: s.bot.Helper().Reader, Rules: set}
-		s.bot.Helper = func() *talk.Helper { return h }
+		s.helper.Store(&talk.Helper{Reader: s.helper.Load().Reader, Rules: set})
 		return nil
 	})
 }

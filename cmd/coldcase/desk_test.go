@@ -38,11 +38,7 @@ func TestTheDeskStaysOnThisMachine(t *testing.T) {
 			said <- line
 		}
 	})
-	select {
-	case <-said:
-	case <-time.After(20 * time.Second):
-		t.Fatal("nothing was said")
-	}
+	saidSoon(t, said)
 }
 
 func deskAddress(t *testing.T) string {
@@ -53,23 +49,29 @@ func deskAddress(t *testing.T) string {
 			found <- at
 		}
 	})
+	return saidSoon(t, found)
+}
+
+// saidSoon is what a program that has just been started said.
+func saidSoon(t *testing.T, what <-chan string) string {
+	t.Helper()
 	select {
-	case at := <-found:
-		return at
+	case one := <-what:
+		return one
 	case <-time.After(20 * time.Second):
-		t.Fatal("no address was printed")
+		t.Fatal("it was not said")
 		return ""
 	}
 }
 
 // serveUntilStopped runs serve until the test ends and hands over each line it writes.
-func serveUntilStopped(t *testing.T, line func(string)) {
+func serveUntilStopped(t *testing.T, line func(string), args ...string) {
 	t.Setenv("COLDCASE_DB", filepath.Join(t.TempDir(), "cases.db"))
 	ctx, stop := context.WithCancel(context.Background())
 	r, w := io.Pipe()
 	ended := make(chan int, 1)
 	go func() {
-		ended <- run(ctx, console{strings.NewReader(""), w, w}, []string{"serve"})
+		ended <- run(ctx, console{strings.NewReader(""), w, w}, append([]string{"serve"}, args...))
 		_ = w.Close()
 	}()
 	go func() {

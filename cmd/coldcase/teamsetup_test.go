@@ -1,10 +1,8 @@
 package main
 
 import (
-	"bytes"
-	"context"
+	"encoding/json"
 	"io"
-	"net"
 	"net/http"
 	"net/http/httptest"
 	"os"
@@ -13,7 +11,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"coldcase/bot/rehearse/workspace"
@@ -46,11 +43,7 @@ func TestTheTeamSetUpOfTheReadme(t *testing.T) {
 	crewFile := filepath.Join(dir, "crew.yaml")
 	require.NoError(t, os.WriteFile(crewFile, []byte(block(t, "3. Put everybody into the crew file")), 0o600))
 	settings := strings.NewReplacer("xoxb-...", "xoxb-1", "xapp-...", "xapp-1", "crew.yaml", crewFile).Replace(strings.ReplaceAll(block(t, "4. Put the settings into a file"), "       ", ""))
-	free, err := net.Listen("tcp", "127.0.0.1:0")
-	require.NoError(t, err)
-	listen := free.Addr().String()
-	require.NoError(t, free.Close())
-	settings += "COLDCASE_SLACK_API=" + api.URL + "\nCOLDCASE_DB=" + filepath.Join(dir, "cases.db") + "\nCOLDCASE_LISTEN=" + listen + "\n"
+	settings += "COLDCASE_SLACK_API=" + api.URL + "\nCOLDCASE_LISTEN=127.0.0.1:0\n"
 	envFile := filepath.Join(dir, "team.env")
 	require.NoError(t, os.WriteFile(envFile, []byte(settings), 0o600))
 	for line := range strings.SplitSeq(settings, "\n") { // taken back after the test
@@ -58,13 +51,15 @@ func TestTheTeamSetUpOfTheReadme(t *testing.T) {
 			t.Setenv(strings.TrimSpace(name), "")
 		}
 	}
-	ctx, stop := context.WithCancel(t.Context())
-	ended := make(chan int, 1)
-	var said bytes.Buffer
-	go func() {
-		ended <- run(ctx, console{strings.NewReader(""), io.Discard, &said}, []string{"serve", "--env", envFile})
-	}()
-	ready := func() bool {
+	at := make(chan string, 1)
+	serveUntilStopped(t, func(line string) {
+		var said struct{ Msg, At string }
+		if json.Unmarshal([]byte(line), &said) == nil && said.Msg == "listening" {
+			at <- said.At
+		}
+	}, "--env", envFile)
+	listen := saidSoon(t, at)
+	require.Eventually(t, func() bool {
 		r, err := http.Get("http://" + listen + "/readyz")
 		if err != nil {
 			return false
@@ -72,13 +67,8 @@ func TestTheTeamSetUpOfTheReadme(t *testing.T) {
 		b, _ := io.ReadAll(r.Body)
 		_ = r.Body.Close()
 		return string(b) == "ready\n"
-	}
-	if !assert.Eventually(t, ready, 20*time.Second, 20*time.Millisecond) {
-		stop()
-		<-ended
-		t.Fatal(said.String())
-	}
-	_, err = room.Say("U0001", workspace.Direct("U0001"), "", "?")
+	}, 20*time.Second, 20*time.Millisecond)
+	_, err := room.Say("U0001", workspace.Direct("U0001"), "", "?")
 	require.NoError(t, err)
 	require.Eventually(t, func() bool {
 		for _, p := range room.All() {
@@ -88,6 +78,4 @@ func TestTheTeamSetUpOfTheReadme(t *testing.T) {
 		}
 		return false
 	}, 10*time.Second, 20*time.Millisecond)
-	stop()
-	assert.Zero(t, <-ended)
 }

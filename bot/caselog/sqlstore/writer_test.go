@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"sync"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"github.com/stretchr/testify/assert"
@@ -86,31 +87,31 @@ func TestABrokenTransactionIsToldToAllOfIt(t *testing.T) {
 
 // What comes in goes before what goes out, and nobody waits longer than their patience.
 func TestWhatComesInGoesFirst(t *testing.T) {
-	s := openFile(t)
-	hold, begun := make(chan struct{}), make(chan struct{})
-	var all sync.WaitGroup
-	all.Go(func() {
-		assert.NoError(t, s.Update(t.Context(), func(caselog.Tx) error { close(begun); <-hold; return nil }))
-	})
-	<-begun
-	impatient, stop := context.WithTimeout(t.Context(), 10*time.Millisecond)
-	defer stop()
-	require.ErrorIs(t, s.Update(impatient, func(caselog.Tx) error { return nil }), context.DeadlineExceeded)
+	synctest.Test(t, func(t *testing.T) {
+		s := openFile(t)
+		hold := make(chan struct{})
+		var all sync.WaitGroup
+		all.Go(func() { assert.NoError(t, s.Update(t.Context(), func(caselog.Tx) error { <-hold; return nil })) })
+		synctest.Wait() // until it holds the writer
+		impatient, stop := context.WithTimeout(t.Context(), 10*time.Millisecond)
+		defer stop()
+		require.ErrorIs(t, s.Update(impatient, func(caselog.Tx) error { return nil }), context.DeadlineExceeded)
 
-	var order []string
-	note := func(what string) func(caselog.Tx) error {
-		return func(caselog.Tx) error { order = append(order, what); return nil } // by the one writer
-	}
-	all.Go(func() { assert.NoError(t, s.Update(t.Context(), note("out"))) })
-	time.Sleep(20 * time.Millisecond)
-	all.Go(func() {
-		_, err := s.Receive(t.Context(), caselog.Inbound{Source: "sms", ID: "SM1", At: time.UnixMilli(1)}, note("in"))
-		assert.NoError(t, err)
+		var order []string
+		note := func(what string) func(caselog.Tx) error {
+			return func(caselog.Tx) error { order = append(order, what); return nil } // by the one writer
+		}
+		all.Go(func() { assert.NoError(t, s.Update(t.Context(), note("out"))) })
+		synctest.Wait() // until it stands in the queue
+		all.Go(func() {
+			_, err := s.Receive(t.Context(), caselog.Inbound{Source: "sms", ID: "SM1", At: time.UnixMilli(1)}, note("in"))
+			assert.NoError(t, err)
+		})
+		synctest.Wait()
+		close(hold)
+		all.Wait()
+		assert.Equal(t, []string{"in", "out"}, order)
+		require.NoError(t, s.Close())
+		require.ErrorIs(t, s.Update(t.Context(), note("late")), errClosed)
 	})
-	time.Sleep(20 * time.Millisecond)
-	close(hold)
-	all.Wait()
-	assert.Equal(t, []string{"in", "out"}, order)
-	require.NoError(t, s.Close())
-	require.ErrorIs(t, s.Update(t.Context(), note("late")), errClosed)
 }

@@ -137,38 +137,23 @@ func (w *Workspace) Bring(kind string, payload answer) error {
 	return fmt.Errorf("%s was not acknowledged", kind)
 }
 
+// ackWithin is how long the provider waits for an acknowledgement.
+const ackWithin = 3 * time.Second
+
 func (w *Workspace) bringOnce(kind, envelope string, body []byte, try int) bool {
-	patience := w.AckWithin
-	if patience == 0 {
-		patience = 3 * time.Second
-	}
 	if w.Target != "" {
-		return w.post(kind, body, try, patience)
+		return w.post(kind, body, try)
 	}
-	acked := make(chan struct{})
-	w.mu.Lock()
-	if w.waiting == nil {
-		w.waiting = map[string]chan struct{}{}
-	}
-	w.waiting[envelope] = acked
-	s := w.nextSocket()
-	w.mu.Unlock()
-	if s != nil {
-		s.send(answer{"envelope_id": envelope, "type": kind, "accepts_response_payload": kind == slashWords, "retry_attempt": try, "retry_reason": "", "payload": json.RawMessage(s.files(body))})
-	}
-	select {
-	case <-acked:
-		return true
-	case <-time.After(patience):
-		return false
-	}
+	return w.deliver(envelope, func(s *socket) answer {
+		return answer{"envelope_id": envelope, "type": kind, "accepts_response_payload": kind == slashWords, "retry_attempt": try, "retry_reason": "", "payload": json.RawMessage(s.files(body))}
+	}, time.After(ackWithin))
 }
 
 var paths = map[string]string{eventsAPI: "/slack/events", slashWords: "/slack/commands", interactive: "/slack/actions"}
 
 // post brings something as a signed request.
-func (w *Workspace) post(kind string, body []byte, try int, patience time.Duration) bool {
-	ctx, stop := context.WithTimeout(context.Background(), patience)
+func (w *Workspace) post(kind string, body []byte, try int) bool {
+	ctx, stop := context.WithTimeout(context.Background(), ackWithin)
 	defer stop()
 	body = withHost(body, w.FilesAt())
 	contentType := "application/json"

@@ -31,20 +31,93 @@ func (w *Workspace) serveSocket(rw http.ResponseWriter, r *http.Request) {
 	}
 	s := &socket{w: w, conn: conn, host: r.Host}
 	s.send(answer{"type": "hello", "num_connections": 1, "connection_info": answer{"app_id": appID}, "debug_info": answer{"host": "rehearsal", "approximate_connection_time": 3600}})
-	w.mu.Lock()
-	if w.sockets == nil {
-		w.sockets = map[*socket]bool{}
-	}
-	w.sockets[s] = true
-	w.mu.Unlock()
+	w.plug(s)
 	done := make(chan struct{})
 	w.under.Go(func() { s.ping(done) })
 	s.read()
 	close(done)
-	w.mu.Lock()
-	delete(w.sockets, s)
-	w.mu.Unlock()
+	w.unplug(s)
 	_ = conn.Close() // it is gone already
+}
+
+// plug lets events go out by a socket.
+func (w *Workspace) plug(s *socket) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if w.sockets == nil {
+		w.sockets = map[*socket]bool{}
+	}
+	w.sockets[s] = true
+	if w.opened != nil {
+		close(w.opened)
+		w.opened = nil
+	}
+}
+
+// unplug gives up a socket and what went out by it without being acknowledged.
+func (w *Workspace) unplug(s *socket) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	delete(w.sockets, s)
+	for id, d := range w.waiting {
+		if d.by == s {
+			w.settle(id, false)
+		}
+	}
+}
+
+// delivery is an event on its way by a socket.
+type delivery struct {
+	by    *socket
+	acked chan bool // false: it was lost, or its acknowledgement was
+}
+
+// settle ends a delivery. Callers hold the lock.
+func (w *Workspace) settle(id string, acked bool) {
+	if d, ok := w.waiting[id]; ok {
+		d.acked <- acked
+		delete(w.waiting, id)
+	}
+}
+
+// deliver sends an event by one of the sockets, once one is open.
+func (w *Workspace) deliver(id string, event func(*socket) answer, giveUp <-chan time.Time) (acked bool) {
+	for {
+		s, d, opened := w.begin(id)
+		if s != nil {
+			s.send(event(s))
+			select {
+			case acked = <-d.acked:
+				return acked
+			case <-giveUp:
+				return false
+			}
+		}
+		select {
+		case <-opened:
+		case <-giveUp:
+			return false
+		}
+	}
+}
+
+// begin chooses the socket of a delivery; without any, it tells when one opens.
+func (w *Workspace) begin(id string) (*socket, delivery, <-chan struct{}) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	s := w.nextSocket()
+	if s == nil {
+		if w.opened == nil {
+			w.opened = make(chan struct{})
+		}
+		return nil, delivery{}, w.opened
+	}
+	d := delivery{by: s, acked: make(chan bool, 1)}
+	if w.waiting == nil {
+		w.waiting = map[string]delivery{}
+	}
+	w.waiting[id] = d
+	return s, d, nil
 }
 
 func (s *socket) ping(done <-chan struct{}) {
@@ -83,12 +156,10 @@ func (w *Workspace) acked(id string) {
 	defer w.mu.Unlock()
 	if w.deaf > 0 {
 		w.deaf--
+		w.settle(id, false)
 		return
 	}
-	if c, ok := w.waiting[id]; ok {
-		close(c)
-		delete(w.waiting, id)
-	}
+	w.settle(id, true)
 }
 
 func (s *socket) send(what answer) {
@@ -124,7 +195,8 @@ func (w *Workspace) Sockets() int {
 	return len(w.sockets)
 }
 
-// LoseAcks loses the next acknowledgements, so that their events come again.
+// LoseAcks loses the next acknowledgements, so that their events come again: at once,
+// where the provider would wait for them.
 func (w *Workspace) LoseAcks(n int) {
 	w.mu.Lock()
 	defer w.mu.Unlock()

@@ -20,7 +20,6 @@ type Workspace struct {
 	Channel            string // of the team; the app is in it
 	Target             string // where HTTP events go; "" leaves sockets only
 	Now                func() time.Time
-	AckWithin          time.Duration // before an event comes again; 0: 3 s
 
 	mu      sync.Mutex
 	hooks   Hooks
@@ -29,8 +28,9 @@ type Workspace struct {
 	posts   []*Post // oldest first
 	files   map[string]*File
 	sockets map[*socket]bool
-	waiting map[string]chan struct{} // envelopes that are not acknowledged yet
-	deaf    int                      // acknowledgements to lose
+	opened  chan struct{}       // closed when the next socket opens
+	waiting map[string]delivery // by envelope: those that are not acknowledged yet
+	deaf    int                 // acknowledgements to lose
 	turn    int
 	host    string // of the stand-in, as last called
 	under   sync.WaitGroup

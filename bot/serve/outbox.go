@@ -61,7 +61,7 @@ func (s *Server) Outbox(store caselog.Store, owner string) error {
 	})
 	s.Ready("database", func() error { return reachable(store) })
 	s.Work(func(ctx context.Context) {
-		if err := worker.Run(ctx); err != nil {
+		if err := worker.Run(ctx); err != nil && !errors.Is(err, context.Canceled) { // stopped before it began
 			stopped.Store(true)
 			s.Log.Error("the outbox stopped", "err", err)
 		}

@@ -65,14 +65,16 @@ func TestKillsOfTheLineLoseNothing(t *testing.T) {
 
 func killLine(t *testing.T, bin, db string, replicas int) {
 	l := newKilledLine(t, bin, db, replicas)
-	sent := l.pour(t)
+	sent := [phones][]rehearse.Message{}
+	l.during(t, kills, 200*time.Millisecond, func(ctx context.Context, all *sync.WaitGroup) {
+		for i := range phones {
+			all.Go(func() { sent[i] = l.phone(ctx, i) })
+		}
+	})
 	s, err := sqlstore.Open(t.Context(), db)
 	require.NoError(t, err)
 	defer func() { require.NoError(t, s.Close()) }()
-	require.Eventually(t, func() bool {
-		counts, err := s.Counts(t.Context())
-		return err == nil && counts[caselog.Ready]+counts[caselog.Leased] == 0
-	}, 2*time.Minute, 100*time.Millisecond, "every reply leaves, every photo is fetched")
+	allSent(t, s)
 	for _, r := range l.replicas {
 		r.stop(t)
 	}
@@ -85,6 +87,15 @@ func killLine(t *testing.T, bin, db string, replicas int) {
 	t.Logf("%d kills, %d texts acknowledged and answered, %d answers sent twice", kills, texts, l.repeated)
 }
 
+// allSent waits until nothing is left to send or to fetch.
+func allSent(t *testing.T, s caselog.Store) {
+	t.Helper()
+	require.Eventually(t, func() bool {
+		counts, err := s.Counts(t.Context())
+		return err == nil && counts[caselog.Ready]+counts[caselog.Leased] == 0
+	}, 2*time.Minute, 100*time.Millisecond, "every reply leaves, every photo is fetched")
+}
+
 // killedLine is the line with its provider and its phones.
 type killedLine struct {
 	provider *rehearse.Provider
@@ -92,17 +103,14 @@ type killedLine struct {
 	repeated int
 }
 
-func newKilledLine(t *testing.T, bin, db string, replicas int) *killedLine {
+func newKilledLine(t *testing.T, bin, db string, replicas int, more ...string) *killedLine {
 	l := &killedLine{}
 	l.provider = &rehearse.Provider{
 		SID: "AC" + strings.Repeat("0", 32), Token: "rehearsal", Number: "+15559999999", PublicURL: "https://line.example.org", Quiet: true,
 		Target: "http://line.example.org", Now: time.Now,
 		// A proxy in front of the replicas, as far as the provider can tell.
 		Client: &http.Client{Timeout: 5 * time.Second, Transport: &http.Transport{
-			DisableKeepAlives: true,
-			DialContext: func(ctx context.Context, _, _ string) (net.Conn, error) {
-				return new(net.Dialer).DialContext(ctx, "tcp", l.replicas[rand.N(len(l.replicas))].address())
-			},
+			DisableKeepAlives: true, DialContext: l.dial,
 		}},
 	}
 	l.provider.Spoil(nowAndThen)
@@ -115,6 +123,7 @@ func newKilledLine(t *testing.T, bin, db string, replicas int) *killedLine {
 	env := append(os.Environ(), "COLDCASE_DB="+db, "COLDCASE_CREW="+file, "COLDCASE_LISTEN=127.0.0.1:0", "COLDCASE_LEASE=1s",
 		"COLDCASE_PUBLIC_URL="+l.provider.PublicURL, "COLDCASE_SMS_API="+api.URL, "COLDCASE_SMS_FROM="+l.provider.Number,
 		"TWILIO_ACCOUNT_SID="+l.provider.SID, "TWILIO_AUTH_TOKEN="+l.provider.Token)
+	env = append(env, more...)
 	for range replicas {
 		r := &killed{bin: bin, env: env}
 		l.replicas = append(l.replicas, r)
@@ -122,6 +131,11 @@ func newKilledLine(t *testing.T, bin, db string, replicas int) *killedLine {
 		r.await(t)
 	}
 	return l
+}
+
+// dial reaches any one of the replicas.
+func (l *killedLine) dial(ctx context.Context, _, _ string) (net.Conn, error) {
+	return new(net.Dialer).DialContext(ctx, "tcp", l.replicas[rand.N(len(l.replicas))].address())
 }
 
 // nowAndThen the provider is out, or asks to be left alone for a second.
@@ -142,6 +156,9 @@ func crewOfPhones() string {
 	text := "people:\n"
 	for i := range phones {
 		text += fmt.Sprintf("  - {name: %s, phone: %q}\n", techName(i), phoneNumber(i))
+	}
+	for i := range mates {
+		text += fmt.Sprintf("  - {name: mate%02d, chat: %s}\n", i, mateID(i))
 	}
 	return text
 }
@@ -210,30 +227,27 @@ func (r *killed) address() string {
 	return r.addr
 }
 
-// pour lets the phones text while replicas are killed, some before they listen, and
-// tells what each phone was told is taken.
-func (l *killedLine) pour(t *testing.T) (sent [phones][]rehearse.Message) {
+// during lets work go on while replicas are killed so many times, some before they
+// listen and each after a while at the most. Afterwards all of them run.
+func (l *killedLine) during(t *testing.T, times int, while time.Duration, work func(ctx context.Context, all *sync.WaitGroup)) {
 	ctx, stop := context.WithCancel(t.Context())
 	defer stop()
 	var all sync.WaitGroup
-	for i := range phones {
-		all.Go(func() { sent[i] = l.phone(ctx, i) })
-	}
-	for n := range kills {
+	work(ctx, &all)
+	for n := range times {
 		victim := l.replicas[rand.N(len(l.replicas))]
 		if rand.N(5) > 0 {
 			victim.await(t)
 		}
-		time.Sleep(rand.N(200 * time.Millisecond))
+		time.Sleep(rand.N(while))
 		victim.kill(t)
 		victim.start(t)
-		if n == kills-1 {
+		if n == times-1 {
 			victim.await(t)
 		}
 	}
 	stop()
 	all.Wait()
-	return sent
 }
 
 // phone sends readings, each until it is acknowledged, as the provider redelivers.

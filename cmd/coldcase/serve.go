@@ -42,6 +42,8 @@ type serveSettings struct {
 	AppToken      string `env:"SLACK_APP_TOKEN"`
 	TeamChannel   string `env:"COLDCASE_TEAM_CHANNEL"`
 	TeamAPI       string `env:"COLDCASE_SLACK_API"`
+	// How long a channel is left alone after a post: the provider takes about one a second.
+	TeamPause time.Duration `env:"COLDCASE_TEAM_PAUSE" envDefault:"1s"`
 }
 
 // smsWanted: one setting of the line means that all are wanted.
@@ -105,6 +107,7 @@ func serveLines(ctx context.Context, c console, own serveSettings) error {
 		return err
 	}
 	server.Lease = own.Lease
+	server.Pause(own.TeamPause)
 	people, err := crew.Open(own.Crew)
 	if err != nil {
 		return err

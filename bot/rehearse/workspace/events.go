@@ -198,7 +198,7 @@ func (w *Workspace) Request(ctx context.Context, path, contentType string, body 
 		q.Header.Set("X-Slack-Retry-Num", strconv.Itoa(try))
 		q.Header.Set("X-Slack-Retry-Reason", "http_timeout")
 	}
-	r, err := http.DefaultClient.Do(q)
+	r, err := w.client().Do(q)
 	if err != nil {
 		return 0, "", fmt.Errorf("call the app: %w", err)
 	}

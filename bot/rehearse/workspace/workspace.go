@@ -20,6 +20,7 @@ type Workspace struct {
 	Channel            string // of the team; the app is in it
 	Target             string // where HTTP events go; "" leaves sockets only
 	Now                func() time.Time
+	Client             *http.Client // brings HTTP events; nil is the usual one
 
 	mu      sync.Mutex
 	hooks   Hooks
@@ -44,6 +45,13 @@ type Hooks struct {
 	Trouble func(method string) (status int, word, retryAfter string)
 	// After is asked after a call was done: true loses the answer.
 	After func(method string) bool
+}
+
+func (w *Workspace) client() *http.Client {
+	if w.Client == nil {
+		return http.DefaultClient
+	}
+	return w.Client
 }
 
 // Hook puts hooks in place of the ones before, also while calls come in.

@@ -30,22 +30,28 @@ type Browser struct {
 
 var shared *Browser
 
-// Main runs the tests of a package with one browser, which starts with the first
-// tab. Without Chromium the tests that need it are skipped, but not under CI.
-func Main(m *testing.M) {
-	code := func() int {
-		program, err := find()
-		switch {
-		case err == nil:
-			shared = browser(program)
-			defer func() { shared.stop() }()
-		case os.Getenv("CI") != "":
-			fmt.Fprintln(os.Stderr, "browsertest:", err)
-			return 1
-		}
-		return m.Run()
-	}()
-	os.Exit(code)
+// Main runs the tests of a package with one browser.
+func Main(m *testing.M) { os.Exit(Around(m).Run()) }
+
+// Suite is the tests of a package with one browser, which starts with the first tab.
+// Without Chromium the tests that need it are skipped, but not under CI.
+type Suite struct{ tests *testing.M }
+
+// Around puts the browser around the tests of a package.
+func Around(m *testing.M) Suite { return Suite{m} }
+
+// Run runs them and closes the browser.
+func (s Suite) Run() int {
+	program, err := find()
+	switch {
+	case err == nil:
+		shared = browser(program)
+		defer func() { shared.stop() }()
+	case os.Getenv("CI") != "":
+		fmt.Fprintln(os.Stderr, "browsertest:", err)
+		return 1
+	}
+	return s.tests.Run()
 }
 
 func find() (string, error) {

@@ -18,6 +18,9 @@ var (
 	ErrNoCase      = errors.New("no such case")
 	ErrNoMedia     = errors.New("no such picture")
 	ErrUnsupported = errors.New("this store can't do that")
+	// ErrAway: the disk is full, the database is out of reach. Nothing was kept, and the
+	// same may go well later: whatever brought the message is to bring it again.
+	ErrAway = errors.New("the casebook is away")
 )
 
 // Store keeps the casebook. What Receive and Update have returned nil for is on

@@ -13,12 +13,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"coldcase/bot/browsertest"
+	"coldcase/bot/caselog/pgtest"
 	"coldcase/bot/rehearse/workspace"
 )
 
 var update = flag.Bool("update", false, "write the picture anew")
 
-func TestMain(m *testing.M) { browsertest.Main(m) }
+func TestMain(m *testing.M) { pgtest.Main(browsertest.Around(m)) }
 
 // teamPicture is shown in the README.
 var teamPicture = filepath.Join("..", "..", "testdata", "pictures", "team-channel.png")

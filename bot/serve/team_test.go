@@ -20,6 +20,7 @@ import (
 
 	"coldcase/bot"
 	"coldcase/bot/caselog"
+	"coldcase/bot/caselog/pgtest"
 	"coldcase/bot/caselog/sqlstore"
 	"coldcase/bot/crew"
 	"coldcase/bot/rehearse"
@@ -50,6 +51,7 @@ people:
 type office struct {
 	t        *testing.T
 	dir      string
+	db       string // of the casebook
 	sockets  bool
 	phone    *rehearse.Provider
 	room     *workspace.Workspace
@@ -65,7 +67,13 @@ type office struct {
 // newOffice opens it, with Socket Mode or with signed HTTP events.
 func newOffice(t *testing.T, sockets bool) *office {
 	t.Helper()
-	o := &office{t: t, dir: t.TempDir(), sockets: sockets}
+	return newOfficeOn(t, sockets, filepath.Join(t.TempDir(), "cases.db"))
+}
+
+// newOfficeOn opens it on a casebook.
+func newOfficeOn(t *testing.T, sockets bool, db string) *office {
+	t.Helper()
+	o := &office{t: t, dir: t.TempDir(), db: db, sockets: sockets}
 	o.phone = &rehearse.Provider{SID: "AC" + strings.Repeat("0", 32), Token: "rehearsal", Number: "+15559999999", PublicURL: "https://coldcase.example.org", Now: time.Now, Quiet: true}
 	o.room = &workspace.Workspace{BotToken: "xoxb-rehearsal", AppToken: "xapp-rehearsal", Secret: "signing secret", Channel: teamChannel, Now: time.Now}
 	o.phoneAPI, o.roomAPI = o.serve(o.phone.Routes), o.serve(o.room.Routes)
@@ -99,7 +107,7 @@ func (o *office) account() team.Account {
 func (o *office) start() {
 	t := o.t
 	t.Helper()
-	store, err := sqlstore.Open(context.Background(), filepath.Join(o.dir, "cases.db"))
+	store, err := sqlstore.Open(context.Background(), o.db)
 	require.NoError(t, err)
 	people, err := crew.Open(filepath.Join(o.dir, "crew.yaml"))
 	require.NoError(t, err)
@@ -290,54 +298,57 @@ func bothWays(t *testing.T, run func(t *testing.T, o *office)) {
 // TestACaseInTheTeamChannel is the promise of the channel from a text on a roof to
 // the lead's close.
 func TestACaseInTheTeamChannel(t *testing.T) {
-	bothWays(t, func(t *testing.T, o *office) {
-		o.text(inesPhone, "freezer 2 @ Harbor Lane Fish, 448a suct 28 line 8 head 240")
-		card := o.root("Harbor Lane Fish")
-		require.Contains(t, words(card), "Liquid is coming back")
-		thread := o.thread(card)
-		require.Len(t, thread, 2, "her text and the answer")
-		assert.Contains(t, thread[0], "Ines by text")
-		assert.Contains(t, thread[0], "448a suct 28 line 8 head 240")
-		assert.Contains(t, thread[1], "R448A")
+	bothWays(t, aCaseInTheTeamChannel)
+	t.Run("postgres", func(t *testing.T) { aCaseInTheTeamChannel(t, newOfficeOn(t, true, pgtest.URL(t))) })
+}
 
-		o.restart()
-		o.say(tomas, teamChannel, card.TS, "how is the oil level &amp; is the bulb &lt;tight&gt;?") // as the provider escapes it
-		require.Len(t, o.heard(inesPhone), 2)
-		assert.Equal(t, "Tomas: how is the oil level & is the bulb <tight>?", o.heard(inesPhone)[1])
+func aCaseInTheTeamChannel(t *testing.T, o *office) {
+	o.text(inesPhone, "freezer 2 @ Harbor Lane Fish, 448a suct 28 line 8 head 240")
+	card := o.root("Harbor Lane Fish")
+	require.Contains(t, words(card), "Liquid is coming back")
+	thread := o.thread(card)
+	require.Len(t, thread, 2, "her text and the answer")
+	assert.Contains(t, thread[0], "Ines by text")
+	assert.Contains(t, thread[0], "448a suct 28 line 8 head 240")
+	assert.Contains(t, thread[1], "R448A")
 
-		if o.sockets {
-			o.room.Drop()
-			require.Eventually(t, func() bool { return o.room.Sockets() == 2 }, checkWithin, checkEvery)
-			o.room.LoseAcks(1)
-		}
-		o.text(inesPhone, "on my way down to look")
-		require.Len(t, o.heard(inesPhone), 2, "that was for Tomas")
-		o.text(inesPhone, "bulb was loose, tight now. suct line 31")
-		thread = o.thread(card)
-		require.Len(t, thread, 6)
-		assert.Contains(t, thread[3], "on my way down")
-		assert.Contains(t, thread[4], "bulb was loose, tight now")
+	o.restart()
+	o.say(tomas, teamChannel, card.TS, "how is the oil level &amp; is the bulb &lt;tight&gt;?") // as the provider escapes it
+	require.Len(t, o.heard(inesPhone), 2)
+	assert.Equal(t, "Tomas: how is the oil level & is the bulb <tight>?", o.heard(inesPhone)[1])
 
-		o.say(marit, teamChannel, card.TS, "close floodback running, new bulb clamp")
-		assert.Contains(t, o.heard(inesPhone)[3], "Marit: close floodback running")
-		assert.Contains(t, o.heard(inesPhone)[4], "Closed")
-		card = o.root("Harbor Lane Fish")
-		assert.Contains(t, words(card), "Closed: liquid coming back while running; fitted: new bulb clamp")
-		assert.NotContains(t, words(card), "Take the case")
+	if o.sockets {
+		o.room.Drop()
+		require.Eventually(t, func() bool { return o.room.Sockets() == 2 }, checkWithin, checkEvery)
+		o.room.LoseAcks(1)
+	}
+	o.text(inesPhone, "on my way down to look")
+	require.Len(t, o.heard(inesPhone), 2, "that was for Tomas")
+	o.text(inesPhone, "bulb was loose, tight now. suct line 31")
+	thread = o.thread(card)
+	require.Len(t, thread, 6)
+	assert.Contains(t, thread[3], "on my way down")
+	assert.Contains(t, thread[4], "bulb was loose, tight now")
 
-		if os.Getenv("TEAM_SHOW") != "" {
-			t.Log("\n" + words(card) + "\n\n" + strings.Join(o.thread(card), "\n--\n") + "\n\nPHONE\n" + strings.Join(o.heard(inesPhone), "\n--\n"))
-		}
-		for _, p := range o.room.All() { // nothing doubled
-			n := 0
-			for _, q := range o.room.All() {
-				if q.Channel == p.Channel && q.Thread == p.Thread && q.Text == p.Text && q.User == p.User {
-					n++
-				}
+	o.say(marit, teamChannel, card.TS, "close floodback running, new bulb clamp")
+	assert.Contains(t, o.heard(inesPhone)[3], "Marit: close floodback running")
+	assert.Contains(t, o.heard(inesPhone)[4], "Closed")
+	card = o.root("Harbor Lane Fish")
+	assert.Contains(t, words(card), "Closed: liquid coming back while running; fitted: new bulb clamp")
+	assert.NotContains(t, words(card), "Take the case")
+
+	if os.Getenv("TEAM_SHOW") != "" {
+		t.Log("\n" + words(card) + "\n\n" + strings.Join(o.thread(card), "\n--\n") + "\n\nPHONE\n" + strings.Join(o.heard(inesPhone), "\n--\n"))
+	}
+	for _, p := range o.room.All() { // nothing doubled
+		n := 0
+		for _, q := range o.room.All() {
+			if q.Channel == p.Channel && q.Thread == p.Thread && q.Text == p.Text && q.User == p.User {
+				n++
 			}
-			assert.Equal(t, 1, n, p.Text)
 		}
-	})
+		assert.Equal(t, 1, n, p.Text)
+	}
 }
 
 const (
@@ -350,4 +361,14 @@ func slow(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes seconds")
 	}
+}
+
+// entries of a case.
+func (o *office) entries(n caselog.Number) (all []caselog.Entry) {
+	o.t.Helper()
+	require.NoError(o.t, o.store.View(context.Background(), func(tx caselog.Tx) (err error) {
+		all, err = tx.Entries(n)
+		return err
+	}))
+	return all
 }

@@ -70,16 +70,16 @@ func (l *Line) Receive(ctx context.Context, t Text) (seen bool, err error) {
 		}
 		return l.say(tx, who.Name, t.From, "reply/"+t.ID, say)
 	})
-	if err != nil && ctx.Err() == nil {
+	if err != nil && ctx.Err() == nil && !errors.Is(err, caselog.ErrAway) {
 		return l.broke(ctx, in, t, err)
 	}
 	return seen, err
 }
 
 // broke keeps a message that our end could not work on, and says so: else the
-// provider would bring it again and again. When the store is what broke, this
-// fails, too, and it is right that the message comes again. The words are kept as a
-// line of ours, since reading them is what may have failed.
+// provider would bring it again and again. When the casebook is away it is right that
+// the message comes again. The words are kept as a line of ours, since reading them is
+// what may have failed.
 func (l *Line) broke(ctx context.Context, in caselog.Inbound, t Text, cause error) (seen bool, err error) {
 	seen, err = l.Store.Receive(ctx, in, func(tx caselog.Tx) error {
 		if err := l.queuePictures(tx, in.Person, t); err != nil {

@@ -22,8 +22,8 @@ type GivenUp struct{ Err error }
 func (g *GivenUp) Error() string { return g.Err.Error() }
 func (g *GivenUp) Unwrap() error { return g.Err }
 
-// Later is a row that waits: the provider is not reached, asks to be left alone, or
-// keeps us out of the channel. It is never given up for that.
+// Later is a row that waits: the provider or the casebook is not reached, the provider
+// asks to be left alone, or keeps us out of the channel. It is never given up for that.
 type Later struct {
 	After time.Duration
 	Err   error
@@ -163,7 +163,7 @@ func (t *Team) sorted(o caselog.Outgoing, err error) error {
 		return &GivenUp{Err: err}
 	case errors.As(err, &status) && status.Code < http.StatusInternalServerError && status.Code != http.StatusTooManyRequests:
 		return &GivenUp{Err: err}
-	case unreached(err):
+	case errors.Is(err, caselog.ErrAway), unreached(err):
 		return &Later{After: t.away(o), Err: err}
 	}
 	return err // our own trouble: tried again, in the end given up

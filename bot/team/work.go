@@ -115,14 +115,13 @@ func (t *Team) conversation(ctx context.Context, h heard, n caselog.Number) erro
 		}
 		return t.answer(tx, h, a, text)
 	})
-	if err != nil && ctx.Err() == nil {
+	if err != nil && ctx.Err() == nil && !errors.Is(err, caselog.ErrAway) {
 		return t.broke(ctx, h, n, err)
 	}
 	return err
 }
 
-// broke keeps words that our end could not work on, and says so. When the store is
-// what broke, this fails, too, and they are tried again.
+// broke keeps words that our end could not work on, and says so.
 func (t *Team) broke(ctx context.Context, h heard, n caselog.Number, cause error) error {
 	err := t.only(ctx, h, func(tx caselog.Tx) (speech, error) {
 		if n == 0 {

@@ -17,6 +17,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"sync"
 	"sync/atomic"
 	"syscall"
 	"testing"
@@ -37,33 +38,40 @@ type Server struct {
 // ErrNoBinaries: PostgreSQL isn't installed.
 var ErrNoBinaries = errors.New("no initdb under /usr/lib/postgresql and no COLDCASE_TEST_PG")
 
-var shared *Server
+// shared is the server of the test binary; it starts with the first test that needs it.
+var shared func() (*Server, error)
+
+// Suite is what Main runs: testing.M, or what another package puts around it.
+type Suite interface{ Run() int }
 
 // Main runs the tests of a package with one server and stops it. Without
 // PostgreSQL the tests that need it are skipped, but not under CI.
-func Main(m *testing.M) {
+func Main(m Suite) {
 	code := func() int {
-		s, err := Start(false)
-		switch {
-		case err == nil:
-			shared = s
-			defer func() { _ = s.Stop() }()
-		case !errors.Is(err, ErrNoBinaries) || os.Getenv("CI") != "":
-			fmt.Fprintln(os.Stderr, "pgtest:", err)
-			return 1
-		}
+		var running *Server
+		shared = sync.OnceValues(func() (s *Server, err error) {
+			running, err = Start(false)
+			return running, err
+		})
+		defer func() {
+			if running != nil {
+				_ = running.Stop()
+			}
+		}()
 		return m.Run()
 	}()
 	os.Exit(code)
 }
 
-// URL is a new, empty database of the server that Main started.
+// URL is a new, empty database of the server that Main looks after.
 func URL(t testing.TB) string {
 	t.Helper()
-	if shared == nil {
-		t.Skip(ErrNoBinaries)
+	s, err := shared()
+	if errors.Is(err, ErrNoBinaries) && os.Getenv("CI") == "" {
+		t.Skip(err)
 	}
-	return shared.Database(t)
+	require.NoError(t, err)
+	return s.Database(t)
 }
 
 // Database makes a new, empty database, dropped when the test ends.
@@ -76,6 +84,25 @@ func (s *Server) Database(t testing.TB) string {
 	require.NoError(t, err)
 	u.Path = "/" + name
 	return u.String()
+}
+
+// Away puts a database out of reach, as when its server is gone, until back is called.
+func (s *Server) Away(t testing.TB, at string) (back func()) {
+	t.Helper()
+	u, err := url.Parse(at)
+	require.NoError(t, err)
+	name := strings.TrimPrefix(u.Path, "/")
+	s.admin(t, "alter database "+name+" allow_connections false")
+	s.admin(t, "select pg_terminate_backend(pid) from pg_stat_activity where datname='"+name+"'")
+	return sync.OnceFunc(func() { s.admin(t, "alter database "+name+" allow_connections true") })
+}
+
+// Away is that of the server that Main looks after.
+func Away(t testing.TB, at string) (back func()) {
+	t.Helper()
+	s, err := shared()
+	require.NoError(t, err)
+	return s.Away(t, at)
 }
 
 func (s *Server) admin(t testing.TB, statement string) {

@@ -3,8 +3,12 @@ package sqlstore
 import (
 	"context"
 	"database/sql"
+	"database/sql/driver"
 	"errors"
 	"fmt"
+	"io"
+	"net"
+	"slices"
 	"sync"
 	"time"
 
@@ -55,6 +59,7 @@ func OpenPostgres(ctx context.Context, url string) (*Postgres, error) {
 		SkipLocked: " for update skip locked",
 		LockPerson: `select pg_advisory_xact_lock(hashtextextended($1, 0))`,
 		Again:      lostRace,
+		Away:       serverAway,
 		Queued:     s.queued,
 	})
 	s.ended.Go(func() { s.listen(background) })
@@ -124,6 +129,20 @@ func (s *Postgres) listenOnce(ctx context.Context) error {
 func lostRace(err error) bool {
 	var e *pgconn.PgError
 	return errors.As(err, &e) && (e.Code == "40001" || e.Code == "40P01")
+}
+
+// serverAway: no connection, or a server that is short of something, is being stopped
+// or lets nobody in. Source: PostgreSQL's manual, appendix A, classes 08, 53, 57 and
+// 58, and 55000.
+func serverAway(err error) bool {
+	var none *pgconn.ConnectError
+	var network net.Error
+	if errors.As(err, &none) || errors.As(err, &network) || errors.Is(err, context.DeadlineExceeded) ||
+		errors.Is(err, driver.ErrBadConn) || errors.Is(err, sql.ErrConnDone) || errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
+		return true
+	}
+	var e *pgconn.PgError
+	return errors.As(err, &e) && (e.Code == "55000" || slices.Contains([]string{"08", "53", "57", "58"}, e.Code[:2]))
 }
 
 // TakeOver implements caselog.Queue: leases of a killed replica run out by themselves.

@@ -33,8 +33,16 @@ var ErrServed = errors.New("another process already serves this casebook")
 
 const readers = 4
 
-// busy (SQLITE_BUSY) and its extended code BUSY_SNAPSHOT.
-const busy = 5
+// Result codes of SQLite, without what extends them; source: its page rescode.html.
+const (
+	busy     = 5 // and BUSY_SNAPSHOT
+	locked   = 6
+	noMemory = 7
+	readOnly = 8
+	ioError  = 10
+	full     = 13
+	cantOpen = 14
+)
 
 // OpenSQLite makes or opens the casebook at path and brings its tables up to date.
 func OpenSQLite(ctx context.Context, path string) (*SQLite, error) {
@@ -57,7 +65,7 @@ func OpenSQLite(ctx context.Context, path string) (*SQLite, error) {
 	}
 	read.SetMaxOpenConns(readers)
 	w := newWriter(write)
-	return &SQLite{Store: newStore(read, w, Dialect{Again: busyNow}), path: path, writer: w}, nil
+	return &SQLite{Store: newStore(read, w, Dialect{Again: busyNow, Away: fileAway}), path: path, writer: w}, nil
 }
 
 // dsn: a misspelt setting is dropped without a word, so a test reads them back.
@@ -79,9 +87,24 @@ func migrateAlone(ctx context.Context, db *sql.DB, path string) error {
 	return migrate(ctx, db, goose.DialectSQLite3, "sqlite")
 }
 
-func busyNow(err error) bool {
+func busyNow(err error) bool { return code(err) == busy }
+
+// code is SQLite's, 0 when the trouble is none of its.
+func code(err error) int {
 	var e *sqlite.Error
-	return errors.As(err, &e) && e.Code()&0xff == busy
+	if !errors.As(err, &e) {
+		return 0
+	}
+	return e.Code() & 0xff
+}
+
+// fileAway: the file can't be read or written now.
+func fileAway(err error) bool {
+	switch code(err) {
+	case busy, locked, noMemory, readOnly, ioError, full, cantOpen:
+		return true
+	}
+	return errors.Is(err, errClosed) || errors.Is(err, context.DeadlineExceeded)
 }
 
 // TakeOver implements caselog.Queue: one sender a file, by a lock that the system

@@ -6,6 +6,7 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"strconv"
 	"time"
@@ -19,6 +20,7 @@ type Dialect struct {
 	SkipLocked string           // ends the choice of rows to lease
 	LockPerson string           // statement that lets one transaction a person go on; "" where there is one writer
 	Again      func(error) bool // the transaction lost a race and is to be run again
+	Away       func(error) bool // no fault of the work: caselog.ErrAway
 	Queued     func()           // tells the other replicas that rows wait; nil where there are none
 }
 
@@ -88,11 +90,19 @@ func (s *Store) Update(ctx context.Context, work func(caselog.Tx) error) error {
 // View implements caselog.Store.
 func (s *Store) View(ctx context.Context, work func(caselog.Tx) error) error {
 	raw, err := s.read.BeginTx(ctx, &sql.TxOptions{ReadOnly: true, Isolation: sql.LevelDefault})
-	if err != nil {
-		return fmt.Errorf("casebook: %w", err)
+	if err == nil {
+		defer func() { _ = raw.Rollback() }()
+		err = work(&tx{ctx: ctx, raw: raw})
 	}
-	defer func() { _ = raw.Rollback() }()
-	return work(&tx{ctx: ctx, raw: raw})
+	return s.sorted(err)
+}
+
+// sorted tells trouble of the database from trouble of the work.
+func (s *Store) sorted(err error) error {
+	if err == nil || errors.Is(err, caselog.ErrAway) || !s.dialect.Away(err) {
+		return err
+	}
+	return fmt.Errorf("%w: %w", caselog.ErrAway, err)
 }
 
 const tries = 10 // of one transaction that keeps losing races
@@ -111,7 +121,7 @@ func (s *Store) update(ctx context.Context, h haste, work func(*tx) error) error
 			return nil
 		}
 		if try == tries || s.dialect.Again == nil || !s.dialect.Again(err) || ctx.Err() != nil {
-			return err
+			return s.sorted(err)
 		}
 		time.Sleep(time.Duration(try*try) * time.Millisecond)
 	}

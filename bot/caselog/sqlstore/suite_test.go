@@ -339,6 +339,25 @@ func TestForgetKeepsTheCaseWhole(t *testing.T) {
 	})
 }
 
+// A database out of reach: whoever brought a message is told that nothing was kept, and
+// the same store goes on when it is back.
+func TestADatabaseOutOfReachKeepsNothing(t *testing.T) {
+	at := pgtest.URL(t)
+	s := open(t, at)
+	require.False(t, receive(t, s, message("SM1", "Ines", "suct 28")))
+	back := pgtest.Away(t, at)
+	defer back()
+	in := message("SM2", "Ines", "line 38")
+	for range 3 { // connections that were open, and new ones
+		_, err := s.Receive(t.Context(), in, casetest.File(in))
+		require.ErrorIs(t, err, caselog.ErrAway)
+		require.ErrorIs(t, s.View(t.Context(), func(caselog.Tx) error { return nil }), caselog.ErrAway)
+	}
+	back()
+	assert.False(t, receive(t, s, in))
+	assert.True(t, receive(t, s, in))
+}
+
 func TestPostgresHasNoBackupOfItsOwn(t *testing.T) {
 	s := open(t, pgtest.URL(t))
 	require.ErrorIs(t, s.Backup(context.Background(), "x"), caselog.ErrUnsupported)

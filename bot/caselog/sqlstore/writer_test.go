@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"strings"
 	"sync"
 	"testing"
 	"testing/synctest"
@@ -14,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"coldcase/bot/caselog"
+	"coldcase/bot/caselog/casetest"
 )
 
 func openFile(t *testing.T) *SQLite {
@@ -83,6 +85,34 @@ func TestABrokenTransactionIsToldToAllOfIt(t *testing.T) {
 		assert.Equal(t, "kept", l)
 		return errors.Join(err, e)
 	}))
+}
+
+// A full disk, as SQLite sees it: nothing of the message is kept, whoever brought it is
+// told so, and it may come again when there is room.
+func TestAFullDiskKeepsNothing(t *testing.T) {
+	s := openFile(t)
+	defer func() { require.NoError(t, s.Close()) }()
+	pages := func(pragma string) {
+		require.NoError(t, s.Update(t.Context(), func(x caselog.Tx) error {
+			_, err := x.(*tx).exec(pragma)
+			return err
+		}))
+	}
+	in := casetest.Message("SM1", "Ines", strings.Repeat("suct 28 ", 100_000), time.UnixMilli(1)) // more than what is left
+	pages("pragma max_page_count = 1")                                                            // no fewer than there are
+	_, err := s.Receive(t.Context(), in, casetest.File(in))
+	require.ErrorIs(t, err, caselog.ErrAway)
+	require.NoError(t, s.View(t.Context(), func(x caselog.Tx) error {
+		there, err := x.Received(in.Source, in.ID)
+		assert.False(t, there)
+		_, none := x.Case(1)
+		assert.ErrorIs(t, none, caselog.ErrNoCase)
+		return err
+	}))
+	pages("pragma max_page_count = 4294967294")
+	seen, err := s.Receive(t.Context(), in, casetest.File(in))
+	require.NoError(t, err)
+	assert.False(t, seen)
 }
 
 // What comes in goes before what goes out, and nobody waits longer than their patience.

@@ -60,7 +60,7 @@ func WithExtra(extra fs.FS) (*Set, error) {
 	return Load(sub, extra)
 }
 
-// Load reads every .yaml file of the folders, the later ones over the earlier.
+// Load reads every .yaml or .yml file of the folders, the later ones over the earlier.
 // All mistakes come together, joined, each a *Mistake.
 func Load(folders ...fs.FS) (*Set, error) {
 	s := &Set{topics: map[string]string{}, folders: folders}
@@ -84,7 +84,7 @@ func Load(folders ...fs.FS) (*Set, error) {
 }
 
 func (s *Set) addFolder(folder fs.FS, nth int, c *compiler, digest hash.Hash) (wrong []error, err error) {
-	names, err := fs.Glob(folder, "*.yaml")
+	names, err := fs.Glob(folder, "*.y*ml") // .yaml and .yml
 	if err != nil {
 		return nil, fmt.Errorf("rule folder: %w", err)
 	}

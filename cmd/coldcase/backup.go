@@ -13,12 +13,9 @@ import (
 func runBackup(ctx context.Context, c console, args []string) error {
 	f := newFlags("backup")
 	db := f.String("db", "", "where the cases are")
-	file, err := around(f, args)
+	file, err := theOne(f, args, "say the file to write")
 	if err != nil {
 		return err
-	}
-	if file == "" {
-		return wrongUsage("say the file to write")
 	}
 	return withStore(ctx, c, *db, func(s caselog.Store) error {
 		err := s.Backup(ctx, file)

@@ -5,7 +5,6 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"errors"
-	"flag"
 	"fmt"
 	"slices"
 	"strconv"
@@ -52,12 +51,21 @@ func withStore(ctx context.Context, c console, db string, work func(caselog.Stor
 	if db != "" {
 		s.DB = db
 	}
-	store, err := sqlstore.Open(ctx, s.DB)
+	store, err := openCases(ctx, s.DB)
 	if err != nil {
 		return err
 	}
 	defer closeStore(c, store)
 	return work(store)
+}
+
+// openCases opens the casebook. A database's address may hold a password and is not shown.
+func openCases(ctx context.Context, at string) (caselog.Store, error) {
+	store, err := sqlstore.Open(ctx, at)
+	if err != nil && !strings.Contains(at, "://") {
+		err = fmt.Errorf("cases in %s: %w\nTry another file by --db or COLDCASE_DB", at, err)
+	}
+	return store, err
 }
 
 func runCase(ctx context.Context, c console, args []string) error {
@@ -67,10 +75,11 @@ func runCase(ctx context.Context, c console, args []string) error {
 	db := f.String("db", "", "where the cases are")
 	link := f.Bool("link", false, "a link to the case's page, good for 30 days")
 	revoke := f.Bool("revoke", false, "make every link that was given out open nothing")
-	typed, err := around(f, args)
+	plain, err := around(f, args)
 	if err != nil {
 		return err
 	}
+	typed := strings.Join(plain, " ")
 	if typed == "" {
 		return wrongUsage("say which case")
 	}
@@ -125,21 +134,6 @@ func printLink(c console, t caselog.Tx, n casenumber.Number) error {
 	}
 	_, err = fmt.Fprintln(c.out, strings.TrimSuffix(base, "/")+path)
 	return err
-}
-
-// around takes what is no flag out of the arguments, wherever it stands: "case
-// 1042 9 --json" and "case --json 1042-9" are the same.
-func around(f *flag.FlagSet, args []string) (string, error) {
-	var plain []string
-	for len(args) > 0 {
-		if err := parseFlags(f, args); err != nil {
-			return "", err
-		}
-		if args = f.Args(); len(args) > 0 {
-			plain, args = append(plain, args[0]), args[1:]
-		}
-	}
-	return strings.Join(plain, " "), nil
 }
 
 // believedAt reads --at: an entry's number, a date (to its end), or a time.
@@ -286,6 +280,9 @@ func listCases(c console, t caselog.Tx, filter caselog.Filter, asJSON, asCSV, wi
 			return err
 		}
 		heads = append(heads, head)
+	}
+	if len(heads) == 0 {
+		fmt.Fprintln(c.err, "No case fits.")
 	}
 	if asCSV {
 		return casesCSV(c, heads)

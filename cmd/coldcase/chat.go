@@ -18,7 +18,6 @@ import (
 
 	"coldcase/bot"
 	"coldcase/bot/caselog"
-	"coldcase/bot/caselog/sqlstore"
 	"coldcase/bot/reply"
 )
 
@@ -60,7 +59,7 @@ func openBot(ctx context.Context, c console, s settings, db string) (b *bot.Bot,
 	var store caselog.Store
 	var both errgroup.Group
 	both.Go(func() (err error) { words, err = newInForce(s, c.err); return err })
-	both.Go(func() (err error) { store, err = sqlstore.Open(ctx, db); return err })
+	both.Go(func() (err error) { store, err = openCases(ctx, db); return err })
 	if err := both.Wait(); err != nil {
 		return nil, nil, err
 	}

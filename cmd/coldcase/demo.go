@@ -35,6 +35,9 @@ func runDemo(ctx context.Context, c console, args []string) error {
 	if err := parseFlags(f, args); err != nil {
 		return err
 	}
+	if *cases < 0 {
+		return wrongUsage("--cases takes 1 or more")
+	}
 	if *cases > 0 {
 		return fillCasebook(ctx, c, *db, *cases, *seed)
 	}

@@ -15,10 +15,11 @@ import (
 func runForget(ctx context.Context, c console, args []string) error {
 	f := newFlags("forget")
 	db := f.String("db", "", "where the cases are")
-	typed, err := around(f, args)
+	plain, err := around(f, args)
 	if err != nil {
 		return err
 	}
+	typed := strings.Join(plain, " ")
 	if typed == "" {
 		return wrongUsage("say whom, by name or phone")
 	}

@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -186,5 +187,12 @@ func loadRules(dir string) (*rules.Set, error) {
 	if dir == "" {
 		return rules.BuiltIn()
 	}
+	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
+		return nil, fmt.Errorf("rules: %s is no folder", dir)
+	}
 	return rules.WithExtra(os.DirFS(dir))
+}
+
+func isRuleFile(name string) bool {
+	return slices.Contains([]string{".yaml", ".yml"}, filepath.Ext(name))
 }

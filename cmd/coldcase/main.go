@@ -3,6 +3,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -12,6 +13,8 @@ import (
 	"runtime/debug"
 	"strings"
 	"syscall"
+
+	"coldcase/refdata/nearest"
 )
 
 // console is where a command reads and writes: data goes to out, talk and errors
@@ -68,10 +71,11 @@ func run(ctx context.Context, c console, args []string) int {
 		return 2
 	}
 	if len(args) == 0 || args[0] == "--help" || args[0] == "-h" || args[0] == "help" {
-		help(c.out)
 		if len(args) == 0 {
+			help(c.err)
 			return 2
 		}
+		help(c.out)
 		return 0
 	}
 	for _, cmd := range commands() {
@@ -84,8 +88,17 @@ func run(ctx context.Context, c console, args []string) int {
 		}
 		return exitCode(c, cmd, cmd.run(ctx, c, args[1:]))
 	}
-	fmt.Fprintf(c.err, "There is no command %q.\nTry coldcase --help.\n", args[0])
+	fmt.Fprintf(c.err, "There is no command %q.\nTry coldcase %s.\n", args[0], meant(args[0]))
 	return 2
+}
+
+// meant is the command that a mistyped one was meant to be, else how to see them all.
+func meant(typed string) string {
+	var names []string
+	for _, cmd := range commands() {
+		names = append(names, cmd.name)
+	}
+	return cmp.Or(nearest.To(typed, names, 2), "--help")
 }
 
 func wantsHelp(args []string) bool {

@@ -19,9 +19,6 @@ type ptAsk struct {
 }
 
 func runPT(_ context.Context, c console, args []string) error {
-	if len(args) == 0 || strings.HasPrefix(args[0], "-") {
-		return wrongUsage("say the refrigerant first")
-	}
 	f := newFlags("pt")
 	var a ptAsk
 	f.Float64Var(&a.from, "from", -40, "first temperature")
@@ -29,19 +26,20 @@ func runPT(_ context.Context, c console, args []string) error {
 	f.Float64Var(&a.step, "step", 5, "step")
 	f.Float64Var(&a.altitude, "altitude", 0, "of the site")
 	f.BoolVar(&a.si, "si", false, "°C, bar and m")
-	if err := parseFlags(f, args[1:]); err != nil {
+	name, err := theOne(f, args, "say the refrigerant")
+	if err != nil {
 		return err
 	}
 	if !(a.step > 0) || !(a.to >= a.from) || (a.to-a.from)/a.step > 2000 {
 		return wrongUsage("--from to --to in steps above 0, 2,000 lines at most")
 	}
-	fluid, err := props.Lookup(spelled(args[0]))
+	fluid, err := props.Lookup(spelled(name))
 	if err != nil {
 		var unknown *props.UnknownFluidError
 		if errors.As(err, &unknown) && unknown.Nearest != "" {
-			return wrongUsage("%s is not a refrigerant I know. Did you mean %s?", args[0], unknown.Nearest)
+			return wrongUsage("%s is not a refrigerant I know. Did you mean %s?", name, unknown.Nearest)
 		}
-		return wrongUsage("%s is not a refrigerant I know.", args[0])
+		return wrongUsage("%s is not a refrigerant I know.", name)
 	}
 	return ptTable(c.out, fluid, a)
 }

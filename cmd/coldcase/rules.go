@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"coldcase/bot/caselog"
 	"coldcase/bot/rulebook"
@@ -15,7 +16,7 @@ import (
 
 func runRules(ctx context.Context, c console, args []string) error {
 	if len(args) == 0 {
-		return wrongUsage("rules check, test, try, names or schema")
+		return wrongUsage("rules check, test, try, propose, names or schema")
 	}
 	switch args[0] {
 	case "names":
@@ -52,8 +53,15 @@ func ruleFolder(args []string) (string, error) {
 		s, err := readSettings()
 		return s.Rules, err
 	}
-	if info, err := os.Stat(args[0]); err != nil || !info.IsDir() {
+	if len(args) > 1 {
+		return "", wrongUsage("%q is one too many", args[1])
+	}
+	files, err := os.ReadDir(args[0])
+	if err != nil {
 		return "", wrongUsage("%s is no folder", args[0])
+	}
+	if !slices.ContainsFunc(files, func(f os.DirEntry) bool { return !f.IsDir() && isRuleFile(f.Name()) }) {
+		return "", wrongUsage("no rule file in %s: they end in .yaml and lie in the folder itself", args[0])
 	}
 	return args[0], nil
 }
@@ -113,11 +121,12 @@ func printSchema(c console) error {
 func tryRules(ctx context.Context, c console, args []string) error {
 	f := newFlags("rules try")
 	db := f.String("db", "", "where the cases are")
-	if len(args) == 0 {
-		return wrongUsage("say the rule file to try")
-	}
-	if err := parseFlags(f, args[1:]); err != nil {
+	file, err := theOne(f, args, "say the rule file to try")
+	if err != nil {
 		return err
+	}
+	if info, err := os.Stat(file); err != nil || info.IsDir() || !isRuleFile(file) {
+		return wrongUsage("%s is no rule file, that ends in .yaml", file)
 	}
 	s, err := readSettings()
 	if err != nil {
@@ -127,14 +136,14 @@ func tryRules(ctx context.Context, c console, args []string) error {
 	if err != nil {
 		return err
 	}
-	after, err := before.With(os.DirFS(filepath.Dir(args[0])), filepath.Base(args[0]))
+	after, err := before.With(os.DirFS(filepath.Dir(file)), filepath.Base(file))
 	if err != nil {
 		fmt.Fprintln(c.err, err)
 		return errFound
 	}
 	return withStore(ctx, c, *db, func(store caselog.Store) error {
 		return store.View(ctx, func(t caselog.Tx) error {
-			trial, err := rules.Try(c.out, before, after, after.RuleIDs(filepath.Base(args[0])), rulebook.Logged(t))
+			trial, err := rules.Try(c.out, before, after, after.RuleIDs(filepath.Base(file)), rulebook.Logged(t))
 			if err != nil {
 				return err
 			}

@@ -99,9 +99,40 @@ func newFlags(name string) *flag.FlagSet {
 	return f
 }
 
+// parseFlags reads the flags of a command that takes nothing else.
 func parseFlags(f *flag.FlagSet, args []string) error {
-	if err := f.Parse(args); err != nil {
-		return wrongUsage("%v", err)
+	plain, err := around(f, args)
+	if err == nil && len(plain) > 0 {
+		return wrongUsage("%q is not wanted here", plain[0])
 	}
-	return nil
+	return err
+}
+
+// around takes what is no flag out of the arguments, wherever it stands: "case
+// 1042 9 --json" and "case --json 1042-9" are the same.
+func around(f *flag.FlagSet, args []string) ([]string, error) {
+	var plain []string
+	for len(args) > 0 {
+		if err := f.Parse(args); err != nil {
+			return nil, wrongUsage("%v", err)
+		}
+		if args = f.Args(); len(args) > 0 {
+			plain, args = append(plain, args[0]), args[1:]
+		}
+	}
+	return plain, nil
+}
+
+// theOne is the one word, file or name that a command takes besides its flags.
+func theOne(f *flag.FlagSet, args []string, missing string) (string, error) {
+	plain, err := around(f, args)
+	switch {
+	case err != nil:
+		return "", err
+	case len(plain) == 0:
+		return "", wrongUsage("%s", missing)
+	case len(plain) > 1:
+		return "", wrongUsage("%q is one too many", plain[1])
+	}
+	return plain[0], nil
 }

@@ -18,36 +18,46 @@ const (
 // … 9000 btu") belong to it and not to the case; measured ones stay the case's.
 func (p *parse) findQuestion() {
 	p.saidBeside(unused)
+	p.vacuumGoesOn()
 	for k := range p.t {
-		f := p.r.questions.At(p.t, k)
-		if f.To == k || p.saysAny(p.r.unless[f.IDs[0]]) {
-			continue
+		if f := p.r.questions.At(p.t, k); f.To > k && !p.saysAny(p.r.unless[f.IDs[0]]) {
+			p.mark(k, f.To, named)
+			p.pose(&p.r.words.Questions[f.IDs[0]])
+			return
 		}
-		q := &p.r.words.Questions[f.IDs[0]]
-		p.m.Question = &Question{About: q.About, Asks: q.Own || q.Asks || p.isAsking(), Own: q.Own, Read: slices.Clone(p.m.Readings), Asked: slices.Clone(p.m.Asks)}
-		p.mark(k, f.To, named)
-		p.saidBeside(named)
-		if p.m.Question.Asks {
-			for _, d := range q.Doubts {
-				if found, ok := p.m.Findings[d]; ok && !found {
-					delete(p.m.Findings, d) // "is the heater ok" does not say that it is
-				}
+	}
+	if i := p.hearQuestion(); i >= 0 {
+		p.pose(&p.r.words.Questions[i])
+	}
+}
+
+// pose gives a question the numbers that it wants.
+func (p *parse) pose(q *lexicon.Question) {
+	p.m.Question = &Question{About: q.About, Asks: q.Own || q.Asks || p.isAsking(), Own: q.Own, Read: slices.Clone(p.m.Readings), Asked: slices.Clone(p.m.Asks)}
+	p.saidBeside(named)
+	if p.m.Question.Asks {
+		for _, d := range q.Doubts {
+			if found, ok := p.m.Findings[d]; ok && !found {
+				delete(p.m.Findings, d) // "is the heater ok" does not say that it is
 			}
 		}
-		if q.About == "suction_filter" {
-			p.dropAndSuction()
-		}
-		p.takeAll(q.Take)
-		p.special(q.About)
-		if q.Own {
-			p.givenOnly()
-			p.m.Question.Given = append(p.m.Readings, p.m.Question.Given...)
-			p.m.Readings, p.readAt, p.m.Asks = nil, nil, nil
-		}
-		if q := p.m.Question; !q.Asks && len(q.Given) == 0 && len(p.m.Readings) == 0 {
-			p.m.Question = nil // "amps ok" in passing
-		}
-		return
+	}
+	p.special(q.About, true)
+	if q.Cycle && !q.Own {
+		p.cycleTemps()
+	}
+	p.takeAll(q.Take)
+	p.special(q.About, false)
+	if q.About == "vacuum" {
+		p.m.Question.Given = append(p.m.Question.Given, p.looks...)
+	}
+	if q.Own {
+		p.givenOnly()
+		p.m.Question.Given = append(p.m.Readings, p.m.Question.Given...)
+		p.m.Readings, p.readAt, p.m.Asks = nil, nil, nil
+	}
+	if q := p.m.Question; !q.Asks && len(q.Given) == 0 && len(p.m.Readings) == 0 {
+		p.m.Question = nil // "amps ok" in passing
 	}
 }
 
@@ -105,10 +115,12 @@ func (p *parse) givenOnly() {
 		q := &p.nums[i]
 		switch {
 		case q.given:
-		case p.besideWord(q, "evap", "sst", "evaporating", "suction"):
+		case p.besideWord(q, evaporatingWords...):
 			p.given(q, EvapTemp)
-		case p.besideWord(q, "cond", "condensing", "sct", "sdt"):
+		case p.besideWord(q, condensingWords...):
 			p.given(q, CondTemp)
+		case (q.isShare() || q.unit != nil && q.fits(lexicon.Share)) && p.is(q.to, "load", "capacity") && !p.is(q.from-1, "full"):
+			p.leastShare(q)
 		case (q.unit != nil && q.fits(lexicon.Share) || q.unit == nil && !p.readHere(q)) && p.is(q.from-1, "min", "minutes", "minimum", "unloaded", "unloads"):
 			p.leastShare(q)
 		case q.unit != nil && q.fits(lexicon.Mass) && !p.seen(vocab.SystemCharge) && !p.readHere(q):
@@ -123,6 +135,32 @@ func (p *parse) givenOnly() {
 		p.mark(q.from, q.to, counted)
 	}
 }
+
+// cycleTemps gives a question that is not a plan the saturation temperatures that it is
+// asked with: "-25 sst 120 cond".
+func (p *parse) cycleTemps() {
+	for i := range p.nums {
+		q := &p.nums[i]
+		as := EvapTemp
+		switch {
+		case q.given:
+			continue
+		case p.besideWord(q, evaporatingWords...):
+		case p.besideWord(q, condensingWords...):
+			as = CondTemp
+		default:
+			continue
+		}
+		if !slices.ContainsFunc(p.m.Question.Given, func(r Reading) bool { return r.Key == as }) {
+			p.take(q, lexicon.Take{Kind: lexicon.Temp, As: as, Unit: "F"})
+		}
+	}
+}
+
+var (
+	evaporatingWords = []string{"evap", "sst", "evaporating", "saturated", "sat", "suction"}
+	condensingWords  = []string{"cond", "condensing", "sct", "sdt"}
+)
 
 // given keeps a temperature of the cycle.
 func (p *parse) given(q *quantity, key vocab.Key) {
@@ -178,7 +216,7 @@ func (p *parse) lengthOf() vocab.Key {
 var lengthAsked = map[string]vocab.Key{
 	"size_riser": vocab.RiserHeight, "double_riser": vocab.RiserHeight, "oil_return": vocab.RiserHeight,
 	"size_suction": vocab.SuctionRun, "size_liquid": vocab.LiquidRun, "flash_check": vocab.LiquidLift,
-	"size_discharge": vocab.SuctionRun, "charge_estimate": vocab.LiquidRun, "lift_subcooling": vocab.LiquidLift,
+	"size_discharge": vocab.SuctionRun, "hot_gas_riser": vocab.RiserHeight, "line_loss": vocab.SuctionRun, "charge_estimate": vocab.LiquidRun, "lift_subcooling": vocab.LiquidLift,
 }
 
 func (p *parse) readHere(q *quantity) bool { return slices.Contains(p.readAt, q.core) }

@@ -12,24 +12,51 @@ import (
 // that it fits.
 func (p *parse) takeAll(takes []lexicon.Take) {
 	for _, t := range takes {
-		if p.seen(t.As) {
+		if p.seen(t.As) || slices.ContainsFunc(p.m.Question.Given, func(r Reading) bool { return r.Key == t.As }) {
 			continue
 		}
-		for i := range p.nums {
-			if q := &p.nums[i]; !q.given && p.takes(q, t) {
-				p.take(q, t)
-				break
-			}
+		if q := p.wanted(t); q != nil {
+			p.take(q, t)
 		}
 	}
 }
 
-// special reads what no list of takes can: which mass is the whole charge, and which
-// time is from start to start.
-func (p *parse) special(about string) {
+// wanted is the first number that a take fits; where words tell, one behind its word goes
+// over one before it: the 2 of "drier 4 psi solenoid 2 psi".
+func (p *parse) wanted(t lexicon.Take) (found *quantity) {
+	for i := range p.nums {
+		q := &p.nums[i]
+		if q.given || !p.takes(q, t) {
+			continue
+		}
+		if len(t.By) == 0 || p.is(q.from-1, t.By...) {
+			return q
+		}
+		if found == nil {
+			found = q
+		}
+	}
+	return found
+}
+
+// special reads what no list of takes can: which of two pressures is the drop, before
+// the takes; which mass is the whole charge, and which time is from start to start,
+// after them.
+func (p *parse) special(about string, before bool) {
+	switch {
+	case before && about == "suction_filter":
+		p.dropAndSuction()
+	case before && (about == "superheat" || about == "subcooling"):
+		p.drop(vocab.Key(about)) // who asks for it does not state it
+	}
+	if before {
+		return
+	}
 	switch about {
 	case "leak_rate":
 		p.leakMasses()
+	case "pumpdown_leak":
+		p.lowSideGas()
 	case "short_cycling":
 		if given := p.m.Question.Given; len(given) == 1 && given[0].Key == "run_time" && p.says("every") {
 			given[0].Key = "cycle_time"
@@ -37,6 +64,24 @@ func (p *parse) special(about string) {
 	case "heater_check":
 		delete(p.m.Circumstances, vocab.SinglePhaseSupply) // volts of the heater, not of the machine
 	}
+}
+
+// lowSideGas: a line temperature told with a pump-down at rest is that of the gas.
+func (p *parse) lowSideGas() {
+	for i := range p.nums {
+		if q := &p.nums[i]; !q.given && p.readHere(q) && q.fits(lexicon.Temp) && q.unit != nil && p.keyOf(q) == vocab.SuctionLineTemp && p.seen(vocab.PumpdownPressure) {
+			p.take(q, lexicon.Take{Kind: lexicon.Temp, As: "low_side_temp"})
+			return
+		}
+	}
+}
+
+// keyOf is what a number was read as.
+func (p *parse) keyOf(q *quantity) vocab.Key {
+	if i := slices.Index(p.readAt, q.core); i >= 0 {
+		return p.m.Readings[i].Key
+	}
+	return ""
 }
 
 // dropAndSuction: of "4 psi drop at 40 psig" the gauge pressure is no drop.
@@ -60,46 +105,75 @@ func (p *parse) dropAndSuction() {
 	p.put(drop, vocab.SuctionFilterDrop)
 }
 
-// leakMasses: the largest mass that is no addition is the charge of the system; the
-// others were added.
+// leakMasses tells the charge of the system from what was added or lost: by the words
+// beside it ("on 500 lb", "310 lb rack"), else it is the largest of several. One mass
+// alone that was added is no charge.
 func (p *parse) leakMasses() {
-	var charge *quantity
-	var added float64
+	var masses []*quantity
 	for i := range p.nums {
 		q := &p.nums[i]
 		bare := q.unit == nil && !q.frac && p.is(q.from-1, "of")
-		if q.given || !bare && (q.unit == nil || !q.fits(lexicon.Mass)) {
+		if !q.given && (bare || q.unit != nil && q.fits(lexicon.Mass)) {
+			masses = append(masses, q)
+		}
+	}
+	charge := p.wholeCharge(masses)
+	var first *quantity
+	added := 0.0
+	for _, q := range masses {
+		if q == charge {
 			continue
 		}
-		if charge == nil || q.value > charge.value {
-			charge, q = q, charge
+		if first == nil {
+			first = q
 		}
-		if q != nil {
-			added += q.value
-		}
+		added += p.inPoundsOr(q, q.value)
 	}
-	if charge == nil {
-		return
-	}
-	give := func(key vocab.Key, q *quantity, v float64) {
-		p.take(q, lexicon.Take{Kind: lexicon.Mass, As: key, Unit: "lb"})
-		given := p.m.Question.Given
-		given[len(given)-1].Value *= v / q.value
-	}
-	for i := range p.nums {
-		if q := &p.nums[i]; added > 0 && !q.given && q != charge && q.unit != nil && q.fits(lexicon.Mass) {
-			give(vocab.ChargeAdded, q, added)
-			break
-		}
-	}
-	give(vocab.SystemCharge, charge, charge.value)
 	p.drop(vocab.ChargeAdded)
 	p.drop(vocab.SystemCharge)
-	for i := range p.nums {
-		if q := &p.nums[i]; q.unit != nil && q.fits(lexicon.Mass) {
-			q.given = true
+	if first != nil {
+		p.take(first, lexicon.Take{Kind: lexicon.Mass, As: vocab.ChargeAdded, Unit: "lb"})
+		given := p.m.Question.Given
+		given[len(given)-1].Value = added
+	}
+	if charge != nil {
+		p.take(charge, lexicon.Take{Kind: lexicon.Mass, As: vocab.SystemCharge, Unit: "lb"})
+	}
+	for _, q := range masses {
+		q.given = true
+		p.forget(q)
+		p.mark(q.from, q.to, counted)
+	}
+}
+
+// inPoundsOr is a mass in pounds; one without a unit is taken as the others are.
+func (p *parse) inPoundsOr(q *quantity, bare float64) float64 {
+	if q.unit == nil {
+		return bare
+	}
+	v, err := inUnitOf(p.readingOf(q, vocab.ChargeAdded), "lb")
+	if err != nil {
+		return bare
+	}
+	return v
+}
+
+// wholeCharge is the mass that is the system's, nil when none is.
+func (p *parse) wholeCharge(masses []*quantity) (charge *quantity) {
+	for _, q := range masses {
+		if p.is(q.from-1, "of", "on", "holds", "charge", "total", "has") && !p.is(q.from-2, "added", "put") || p.is(q.to, "charge", "system", "rack", "total", "unit", "chiller", "plant") || p.is(q.to+1, "charge", "system", "rack") && !p.is(q.to, "of", "to", "in", "into", ",", "from") {
+			return q
 		}
 	}
+	if len(masses) == 1 && p.says("added", "put", "lost", "losing", "topped") {
+		return nil
+	}
+	for _, q := range masses {
+		if (charge == nil || q.value > charge.value) && !p.is(q.from-1, "added", "put", "lost", "leaked", "add") && !p.is(q.to, "added") {
+			charge = q
+		}
+	}
+	return charge
 }
 
 func (p *parse) takes(q *quantity, t lexicon.Take) bool {

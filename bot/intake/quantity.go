@@ -193,7 +193,7 @@ func (p *parse) loneWord(q quantity, i, end int) bool {
 		return false
 	}
 	if q.frac {
-		return !p.is(end, "inches", "in") && !(p.is(i-1, "a", "to") && p.says("unloads", "unload", "unloaded", "turndown", "unloading")) // "half an hour"
+		return !p.is(end, "inches", "in", "load", "capacity") && !(p.is(i-1, "a", "to") && p.says("unloads", "unload", "unloaded", "turndown", "unloading")) // "half an hour"
 	}
 	switch p.t[i].Plain {
 	case "one", "uno":
@@ -517,6 +517,9 @@ func (p *parse) giveBackUnits() {
 		first := i
 		for first > 0 && p.nums[first-1].to >= p.nums[first].from-1 && p.nums[first-1].unit == nil {
 			first--
+		}
+		if first > 0 && p.nums[first-1].unit != nil && p.nums[first-1].to == p.nums[first].from {
+			continue // "5 min 600, 10 min 720": the min is a unit there too
 		}
 		if p.namedBefore(p.nums[first].from) {
 			q.unit, q.bare, q.to = nil, true, q.numTo

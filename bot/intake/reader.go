@@ -33,7 +33,8 @@ type Reader struct {
 	contraction                  map[string]bool
 	questions                    *lex.Phrases
 	unless                       []*lex.Phrases // [question]
-	beside                       *lex.Phrases   // words beside a question; id is the number of the name
+	heard                        hearing
+	beside                       *lex.Phrases // words beside a question; id is the number of the name
 	besideNames                  []string
 	starts                       lex.Starts
 	chat                         *lex.Phrases // small talk made of words of the trade
@@ -101,6 +102,7 @@ func New(words *lexicon.Lexicon) (*Reader, error) {
 		r.unless = append(r.unless, b.empty())
 		b.add(r.unless[i], q.Unless, i)
 	}
+	r.heard = newHearing(&b, words.Questions)
 	r.beside = b.empty()
 	r.besideNames = slices.Sorted(maps.Keys(words.QuestionWords))
 	for i, name := range r.besideNames {
@@ -118,7 +120,7 @@ func New(words *lexicon.Lexicon) (*Reader, error) {
 		r.supply[[2]float64{low, high}] = true
 	}
 	r.said = compileCircumstances(words.Circumstances)
-	sets := []*lex.Phrases{r.names, r.units, r.values, r.has, r.parts, r.direct, r.conditions, r.lists, r.questions, r.beside}
+	sets := []*lex.Phrases{r.names, r.units, r.values, r.has, r.parts, r.direct, r.conditions, r.lists, r.questions, r.beside, r.heard.phrases}
 	r.starts = lex.NewStarts(sets...)
 	return r, b.err
 }
@@ -336,6 +338,7 @@ type parse struct {
 	hasFound                          []lex.Match
 	// directFound are the phrases that said a finding alone.
 	directFound []lex.Match
+	looks       []Reading // at the gauge between the first and the last of a decay test
 }
 
 // settleWords looks through "the low side's" and "meg'd it", and takes the "no" that

@@ -2,6 +2,8 @@ package intake
 
 import (
 	"coldcase/bot/intake/lex"
+	"coldcase/calc/answer"
+	"coldcase/calc/service"
 	"coldcase/refdata/lexicon"
 	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
@@ -220,7 +222,7 @@ func (p *parse) tell(s *story, at, end int) (done int) {
 			continue
 		}
 		switch {
-		case q.unit != nil && q.fits(lexicon.Time) && s.wait != "":
+		case s.wait != "" && (q.unit != nil && q.fits(lexicon.Time) || len(waits) > 0 && q.unit == nil && p.isBareWait(q, s)):
 			waits = append(waits, q)
 		case s.temps != nil && p.isTestTemp(q, s, len(levels) > 0):
 			temps = append(temps, q)
@@ -229,6 +231,9 @@ func (p *parse) tell(s *story, at, end int) (done int) {
 		case q.unit == nil && !q.frac && len(levels) == 0 && s.kind == lexicon.Vacuum && q.from >= at && q.from <= end+2:
 			p.wonder(q, s.first)
 		}
+	}
+	if len(levels) > 2 && s.wait != "" {
+		levels, waits = p.looksBetween(s, levels, waits)
 	}
 	for _, q := range waits {
 		if len(levels) > 0 || p.ctxHas(s.first) {
@@ -243,6 +248,107 @@ func (p *parse) tell(s *story, at, end int) (done int) {
 	}
 	p.mark(at, end, named)
 	return limit
+}
+
+// isBareWait: the 20 of "900 in 10 min then 1600 in 20".
+func (p *parse) isBareWait(q *quantity, s *story) bool {
+	return p.is(q.from-1, "in", "after", "at") && q.value < s.least
+}
+
+// looksBetween sets the looks at the gauge between the first and the last aside:
+// "500 microns, 5 min later 800, 10 min 850". What is left is the test as it ends.
+func (p *parse) looksBetween(s *story, levels, waits []*quantity) (ends, last []*quantity) {
+	if s.kind != lexicon.Vacuum {
+		return levels[:2], waits
+	}
+	between := levels[1 : len(levels)-1]
+	after := p.lookTimes(levels[1:], waits)
+	for i, q := range between {
+		q.used = true
+		p.mark(q.from, q.to, counted)
+		if after == nil || i >= len(answer.VacuumMid) {
+			continue
+		}
+		key := answer.VacuumMid[i]
+		level := p.readingOf(q, s.first)
+		level.Key = key.Level
+		time := vocab.Reading{Key: key.After, Value: after[i], Unit: units.CodeMinute}
+		p.looks = append(p.looks, Reading{Reading: level}, Reading{Reading: time})
+	}
+	if after != nil {
+		for _, q := range waits[:len(waits)-1] {
+			q.used = true
+			p.mark(q.from, q.to, counted)
+		}
+		waits = waits[len(waits)-1:]
+		if p.inMinutes(waits[0]) != after[len(after)-1] {
+			waits[0].value, waits[0].unit = after[len(after)-1], p.r.minutes
+		}
+	}
+	return []*quantity{levels[0], levels[len(levels)-1]}, waits
+}
+
+// vacuumGoesOn notes whether a decay test's rise goes on or stands, by its words or by
+// three looks at the gauge and more.
+func (p *parse) vacuumGoesOn() {
+	if !p.seen(vocab.VacuumLevel) || !p.seen(vocab.VacuumRiseLevel) {
+		return
+	}
+	trend := service.TrendUnsaid
+	if p.m.Said[answer.KeepsRising] {
+		trend = service.TrendRises
+	}
+	if len(p.looks) > 0 {
+		trend, _ = service.DecayTrend(p.decay()) // what can't be is asked about where it is judged
+	}
+	switch trend {
+	case service.TrendRises:
+		p.m.Circumstances[vocab.VacuumRises] = true
+	case service.TrendLevels:
+		p.m.Circumstances[vocab.VacuumLevels] = true
+	}
+}
+
+// decay is the test with its looks.
+func (p *parse) decay() []service.Sample {
+	level, _ := p.value(vocab.VacuumLevel)
+	last, _ := p.value(vocab.VacuumRiseLevel)
+	wait, _ := p.value(vocab.VacuumHoldTime)
+	read := []service.Sample{{Level: units.Pressure(level)}}
+	for i := 0; i+1 < len(p.looks); i += 2 {
+		mid, err1 := vocab.SI(p.looks[i].Reading, seaLevel)
+		after, err2 := vocab.SI(p.looks[i+1].Reading, seaLevel)
+		if err1 == nil && err2 == nil {
+			read = append(read, service.Sample{After: units.Duration(after), Level: units.Pressure(mid)})
+		}
+	}
+	return append(read, service.Sample{After: units.Duration(wait), Level: units.Pressure(last)})
+}
+
+// lookTimes are the minutes from valving off to each look; a time that does not go on
+// from the one before it, or "another" of them, is counted from there. nil when they do
+// not pair.
+func (p *parse) lookTimes(looks, waits []*quantity) []float64 {
+	if len(looks) != len(waits) {
+		return nil
+	}
+	var out []float64
+	for i, q := range waits {
+		t := p.inMinutes(q)
+		if i > 0 && (t <= out[i-1] || p.is(q.from-1, "another", "next", "further") || p.is(q.to, "more")) {
+			t += out[i-1]
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+func (p *parse) inMinutes(q *quantity) float64 {
+	v, err := inUnitOf(p.readingOf(q, vocab.VacuumHoldTime), units.CodeMinute)
+	if err != nil {
+		return q.value
+	}
+	return v
 }
 
 func (p *parse) ctxHas(k vocab.Key) bool { _, ok := p.ctx.Last[k]; return ok }

@@ -67,10 +67,14 @@ func has(m intake.Message, k vocab.Key) bool {
 // case; a test stands beside it.
 func (s *step) answerOne(r answer.Result, m intake.Message) {
 	a := &s.answer
-	if len(r.Missing) > 0 && !(m.Question != nil && m.Question.Asks) {
-		return // said in passing
+	asks := m.Question != nil && m.Question.Asks
+	if len(r.Missing) > 0 && !asks {
+		if len(r.Lines) == 0 {
+			return // said in passing
+		}
+		r.Missing = nil
 	}
-	a.Answers = a.Answers || m.Question != nil && m.Question.Asks
+	a.Answers = a.Answers || asks
 	for _, l := range r.Lines {
 		a.Said = append(a.Said, sentence(l))
 	}

@@ -22,13 +22,22 @@ const (
 	HeaterAmps      vocab.Key = "heater_amps"
 	RunTime         vocab.Key = "run_time" // shortest run and rest
 	RestTime        vocab.Key = "rest_time"
-	VacuumMidLevel  vocab.Key = "vacuum_mid_level" // a reading on the way of a decay test
-	VacuumMidTime   vocab.Key = "vacuum_mid_time"
 	ReceiverVolume  vocab.Key = "receiver_volume"
+	CondenserVolume vocab.Key = "condenser_volume"
+	CoilVolume      vocab.Key = "coil_volume" // of the evaporator
 	LowSideVolume   vocab.Key = "low_side_volume"
-	CycleTime       vocab.Key = "cycle_time" // from start to start
+	LowSideTemp     vocab.Key = "low_side_temp" // of the gas in it
+	CycleTime       vocab.Key = "cycle_time"    // from start to start
 	LeakPct         vocab.Key = "leak_rate_pct"
+	SolenoidDrop    vocab.Key = "solenoid_drop"
 )
+
+// VacuumMid are the looks at the gauge between the first and the last of a decay test.
+var VacuumMid = [...]struct{ Level, After vocab.Key }{
+	{"vacuum_mid_level", "vacuum_mid_time"},
+	{"vacuum_mid_level_2", "vacuum_mid_time_2"},
+	{"vacuum_mid_level_3", "vacuum_mid_time_3"},
+}
 
 // RollBefore and RollAfter are the amps of lines L1, L2, L3 before and after the
 // leads were rolled one place.
@@ -64,6 +73,12 @@ const (
 	POE         = "poe"
 	StaysOnLine = "stays_on_line"
 	MovesAlong  = "moves_along"
+	VoltsEven   = "volts_even"
+	HotGas      = "hot_gas"
+	LiquidSide  = "liquid_side"
+	Outdoors    = "outdoors"
+	Flooded     = "flooded" // winter head control that floods the condenser
+	HotGasMelts = "hot_gas_defrost"
 )
 
 // Number is one computed figure in the sender's units.
@@ -142,6 +157,15 @@ const (
 	Unbalance      = "unbalance" // of whatever legs are there
 	Mixing         = "mixing"
 	Subcooling     = "subcooling_target"
+	MassFlow       = "mass_flow"
+	LineLoss       = "line_loss"
+	HotGasRiser    = "hot_gas_riser"
+	SuperheatNow   = "superheat"
+	SubcoolingNow  = "subcooling"
+	CoilTD         = "coil_td"
+	Split          = "condensing_split"
+	Retrofit       = "retrofit"
+	VacuumDanger   = "vacuum_danger"
 )
 
 var questions = map[string]func(*asked){
@@ -155,6 +179,8 @@ var questions = map[string]func(*asked){
 	Cleanup: (*asked).cleanup, Floodback: (*asked).floodback, Envelope: (*asked).envelope, DischargeTemp: (*asked).dischargeTemp,
 	Superheat: (*asked).superheatTarget, Receiver: (*asked).receiver, LiftSubcooling: (*asked).liftSubcooling,
 	Saturation: (*asked).saturation, Unbalance: (*asked).unbalance, Mixing: (*asked).mixing, Subcooling: (*asked).subcoolingTarget,
+	MassFlow: (*asked).massFlow, LineLoss: (*asked).lineLoss, HotGasRiser: (*asked).hotGasRiser, SuperheatNow: (*asked).superheatNow,
+	SubcoolingNow: (*asked).subcoolingNow, CoilTD: (*asked).coilTD, Split: (*asked).split, Retrofit: (*asked).retrofit, VacuumDanger: (*asked).vacuumDanger,
 }
 
 // UnknownQuestionError says that no calculation answers a question of that name.

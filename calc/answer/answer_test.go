@@ -77,7 +77,7 @@ func TestQuestions(t *testing.T) {
 		{"60 lb 448A in a receiver of 1800 in3", "R448A", Receiver, values(r(vocab.SystemCharge, 60, units.CodePound), r(ReceiverVolume, 1800, units.CodeCubicInch)), "receiver_holds", 55.4, 0.6, limits.Bad, "trade-basis 7.1: 80 % at 90 F"},
 		{"subcooling for 12 ft of 404A at 85 F", "R404A", LiftSubcooling, values(r(vocab.LiquidLift, 12, units.CodeFeet), r(vocab.LiquidLineTemp, 85, units.CodeF)), "liquid_static_loss", 5.3, 0.1, "", "trade-basis 2.8: 0.44 psi a foot at 85 F"},
 		{"404A at 16 psig", "R404A", Saturation, values(r(vocab.SuctionPressure, 16, units.CodePSIG)), "dew", -20, 0.2, "", "trade-basis 1.6"},
-		{"vacuum 260, 900 after 10, 1600 after 20 min", "", Vacuum, values(r(vocab.VacuumLevel, 260, units.CodeMicron), r(VacuumMidLevel, 900, units.CodeMicron), r(VacuumMidTime, 10, units.CodeMinute), r(vocab.VacuumRiseLevel, 1600, units.CodeMicron), r(vocab.VacuumHoldTime, 20, units.CodeMinute)), "vacuum_rise", 1340, 1e-6, limits.Bad, "trade-basis 6.4: straight, a leak"},
+		{"vacuum 260, 900 after 10, 1600 after 20 min", "", Vacuum, values(r(vocab.VacuumLevel, 260, units.CodeMicron), r(VacuumMid[0].Level, 900, units.CodeMicron), r(VacuumMid[0].After, 10, units.CodeMinute), r(vocab.VacuumRiseLevel, 1600, units.CodeMicron), r(vocab.VacuumHoldTime, 20, units.CodeMinute)), "vacuum_rise", 1340, 1e-6, limits.Bad, "trade-basis 6.4: straight, a leak"},
 		{"pump-down 4 to 21 psi in 12 min, 1.1 ft3", "R404A", PumpdownLeak, values(r(vocab.PumpdownPressure, 4, units.CodePSIG), r(vocab.PumpdownRisePressure, 21, units.CodePSIG), r(vocab.PumpdownWaitTime, 12, units.CodeMinute), r(LowSideVolume, 1.1*1728, units.CodeCubicInch)), "leaked", 0.352, 0.011, limits.Bad, "trade-basis 3.3"},
 	}
 	for _, row := range rows {
@@ -113,7 +113,7 @@ func TestTypedQuestions(t *testing.T) {
 }
 
 // targets are answered without a reading.
-var targets = map[string]bool{Vacuum: true, Superheat: true, Cleanup: true, Envelope: true, LiquidDrier: true, Mixing: true, Subcooling: true, ShortCycling: true, HoldingTest: true}
+var targets = map[string]bool{Vacuum: true, Superheat: true, Cleanup: true, Envelope: true, LiquidDrier: true, Mixing: true, Subcooling: true, ShortCycling: true, HoldingTest: true, Retrofit: true, VacuumDanger: true, Insulation: true, PumpdownLeak: true}
 
 func TestWhatIsMissingIsNamed(t *testing.T) {
 	for about := range questions {

@@ -20,6 +20,7 @@ type asked struct {
 	air    units.Pressure
 	fluid  *props.Fluid // nil when no refrigerant is known
 	metric bool
+	kPa    bool // who typed kPa gets it back; other metric gauges are in bar
 }
 
 func newAsked(q Ask) *asked {
@@ -27,7 +28,7 @@ func newAsked(q Ask) *asked {
 	if a.q.Values = maps.Clone(q.Values); a.q.Values == nil {
 		a.q.Values = map[vocab.Key]vocab.Reading{}
 	}
-	a.metric = a.speaksMetric()
+	a.metric, a.kPa = a.speaksMetric(), a.speaksKPa()
 	z := units.Feet(0)
 	if r, ok := q.Values[vocab.Altitude]; ok {
 		si, err := vocab.SI(r, 0)
@@ -47,12 +48,27 @@ func newAsked(q Ask) *asked {
 	return a
 }
 
+// speaksMetric: the units that were typed tell, most of them; one kW among feet and F
+// makes nobody metric.
 func (a *asked) speaksMetric() bool {
 	if a.q.Metric != nil {
 		return *a.q.Metric
 	}
+	metric, us := 0, 0
 	for _, r := range a.q.Values {
-		if r.Unit.Metric() {
+		switch {
+		case r.Unit.Metric():
+			metric++
+		case !r.Assumed && !r.Unit.Shared():
+			us++
+		}
+	}
+	return metric > us
+}
+
+func (a *asked) speaksKPa() bool {
+	for _, r := range a.q.Values {
+		if r.Unit == units.CodeKPa {
 			return true
 		}
 	}

@@ -18,6 +18,7 @@ func (a *asked) lpControl() {
 	if a.has(vocab.BoxTemp) {
 		c.Box = a.temp(vocab.BoxTemp)
 	}
+	a.takenBox(&c)
 	if a.has(vocab.AmbientTemp) {
 		c.Winter = a.temp(vocab.AmbientTemp)
 		a.assume("coldest outdoor air " + a.sayTemp(c.Winter))
@@ -45,6 +46,27 @@ func (a *asked) lpControl() {
 	}
 }
 
+// takenBox is the usual box of a freezer or a cooler where a setting is asked for and
+// none is said. Outdoors the coldest air is asked for: the answer holds without it only
+// where it never gets that cold.
+func (a *asked) takenBox(c *protect.Control) {
+	if a.has(vocab.CutInPressure, vocab.CutOutPressure) {
+		return
+	}
+	if !a.has(vocab.AmbientTemp) && (a.q.Said[Outdoors] || a.q.Told[vocab.ColdWeather]) {
+		a.r.Missing = append(a.r.Missing, Missing{Key: vocab.AmbientTemp, Why: "the coldest it gets out there: the cut-in has to lie under the pressure at that, or it won't restart"})
+	}
+	if a.has(vocab.BoxTemp) {
+		return
+	}
+	switch a.application() {
+	case "low":
+		c.Box = a.assumedTemp("box", "assume_freezer_F")
+	case "medium":
+		c.Box = a.assumedTemp("box", "assume_box_F")
+	}
+}
+
 func (a *asked) controlNumbers(c protect.Control, got protect.ControlCheck) {
 	a.putGauge("cut_in", c.CutIn)
 	a.putGauge("cut_out", c.CutOut)
@@ -57,7 +79,8 @@ func (a *asked) controlNumbers(c protect.Control, got protect.ControlCheck) {
 }
 
 func (a *asked) suggestControl(c protect.Control) {
-	if !a.need(vocab.BoxTemp) {
+	if c.Box == 0 {
+		a.miss(vocab.BoxTemp)
 		return
 	}
 	c, err := protect.SuggestControl(a.fluid, c, a.air)

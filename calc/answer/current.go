@@ -49,6 +49,10 @@ func (a *asked) loaded(highest units.Current) {
 }
 
 func (a *asked) currentOrigin(u units.Fraction) {
+	if !a.has(vocab.VoltsAb, vocab.VoltsBc, vocab.VoltsCa) && a.q.Said[VoltsEven] && u.Percent() > limits.Value("current_unbalance_pct") {
+		a.line("with even volts that is no supply: a bad contact, the contactor or a winding. Roll the leads to tell, and ohm the windings")
+		return
+	}
 	if !a.has(vocab.VoltsAb, vocab.VoltsBc, vocab.VoltsCa) {
 		a.line("measure the three volts at the same moment, or roll the leads: that tells supply from motor")
 		return

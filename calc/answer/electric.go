@@ -13,7 +13,8 @@ import (
 )
 
 func (a *asked) insulation() {
-	if !a.need(vocab.InsulationMegohms) {
+	if !a.has(vocab.InsulationMegohms) {
+		a.insulationTarget()
 		return
 	}
 	var winding units.Temperature
@@ -33,6 +34,13 @@ func (a *asked) insulation() {
 	a.plain("insulation_40C", r.Megohms(), units.CodeMegohm)
 	a.judge(v)
 	a.line("%.1f Mohm at 40 C: %s", r.Megohms(), a.insulationWords(v, r))
+}
+
+// insulationTarget is what a megger should read, and how it is used.
+func (a *asked) insulationTarget() {
+	a.line("never megger in a vacuum; all leads and electronics off, 500 V DC for 1 min, then discharge it")
+	a.line("corrected to 40 C: %.0f Mohm or more is sound, under %.0f dry it and test again, under %.0f no start until explained, under %.0f failed", limits.Value("insulation_ok_Mohm"), limits.Value("insulation_low_Mohm"), limits.Value("insulation_bad_Mohm"), limits.Value("insulation_stop_Mohm"))
+	a.line("it halves for every 10 C warmer: send the reading and the winding's temperature")
 }
 
 func (a *asked) insulationWords(v limits.Verdict, at40 units.Resistance) string {

@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"coldcase/calc/cycle"
 	"coldcase/calc/pipe"
 	"coldcase/calc/props"
 	"coldcase/refdata/limits"
@@ -92,11 +93,17 @@ func (a *asked) gasLine(pick pipe.Pick, err error, d pipe.Duty, what string) {
 	}
 }
 
+// oilReturn judges the suction riser that is there; without a load it tells the least
+// load that lifts oil.
 func (a *asked) oilReturn() {
 	if !a.has(vocab.RiserSize) && a.has(vocab.SuctionLineSize) {
 		a.q.Values[vocab.RiserSize] = a.q.Values[vocab.SuctionLineSize]
 	}
 	sized := a.need(vocab.RiserSize)
+	if sized && !a.has(vocab.Capacity) {
+		a.leastOilLoad()
+		return
+	}
 	d, effect, ok := a.suctionDuty()
 	if !ok || !sized {
 		return
@@ -105,14 +112,19 @@ func (a *asked) oilReturn() {
 	if !ok {
 		return
 	}
-	height := units.Length(0)
-	if a.has(vocab.RiserHeight) {
-		height = units.Length(a.si(vocab.RiserHeight))
-	}
-	fit, err := pipe.Try(d, t, height)
+	fit, err := pipe.Try(d, t, a.height())
 	if a.fail(err) {
 		return
 	}
+	what := "riser"
+	if !a.has(vocab.RiserHeight) && a.has(vocab.SuctionLineSize) {
+		what = "suction line, where it rises"
+	}
+	a.liftsOil(fit, d, effect, what)
+}
+
+// liftsOil judges what a tube carries against the least that lifts oil.
+func (a *asked) liftsOil(fit pipe.Fit, d pipe.Duty, effect units.Enthalpy, what string) {
 	least, err := pipe.LeastOilLoad(fit.LeastOil, effect, 0)
 	if a.fail(err) {
 		return
@@ -124,8 +136,54 @@ func (a *asked) oilReturn() {
 		return
 	}
 	a.judge(v)
-	a.line("%s riser: %s at full load, needs %s to lift oil; full load is %.2f of that, the least %.2f", t.Nominal, a.sayVelocity(fit.Velocity), a.sayLoad(least), fit.RatioFull, fit.RatioMin)
-	if fit.RatioMin < limits.Value("oil_return_trap") {
-		a.line("at the least load the oil stays down")
+	a.line("%s %s: %s at full load, needs %s to lift oil; full load is %.2f of that, the least %.2f", fit.Tube.Nominal, what, a.sayVelocity(fit.Velocity), a.sayLoad(least), fit.RatioFull, fit.RatioMin)
+	switch {
+	case fit.RatioMin < limits.Value("oil_return_trap"):
+		a.line("at the least load the oil stays down: a smaller pipe or a double riser")
+	case v == limits.Bad:
+		a.line("too big for the least load: oil comes back only when it runs fully loaded often")
+	case v == limits.Watch:
+		a.line("it lifts, without reserve")
+	default:
+		a.line("it lifts oil with reserve")
 	}
+}
+
+// leastOilLoad is the least load of a riser by itself.
+func (a *asked) leastOilLoad() {
+	a.needFluid()
+	if !a.has(EvaporatingTemp) && !a.has(vocab.SuctionPressure) {
+		a.r.Missing = append(a.r.Missing, Missing{Key: vocab.SuctionPressure, Why: "suction pressure or evaporating temp"})
+	}
+	if len(a.r.Missing) > 0 {
+		return
+	}
+	t, ok := a.tube(vocab.RiserSize)
+	if !ok {
+		return
+	}
+	gas, ok := a.suctionGas()
+	if !ok {
+		return
+	}
+	liquid, err := cycle.LiquidEnthalpy(a.fluid, a.liquidTemp())
+	if a.fail(err) {
+		return
+	}
+	flow, err := pipe.LeastOilFlow(gas.Rho, pipe.OilFilm(), t)
+	if a.fail(err) {
+		return
+	}
+	least, err := pipe.LeastOilLoad(flow, gas.H, liquid)
+	if a.fail(err) {
+		return
+	}
+	v, err := pipe.Velocity(flow, gas.Rho, t)
+	if a.fail(err) {
+		return
+	}
+	reserve := limits.Value("oil_return_reserve")
+	a.putLoad("riser_min_capacity", least)
+	a.putVelocity("riser_min_velocity", v)
+	a.line("%s riser lifts oil from %s up (%s); with reserve from %s", t.Nominal, a.sayLoad(least), a.sayVelocity(v), a.sayLoad(units.Power(reserve*float64(least))))
 }

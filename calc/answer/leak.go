@@ -15,7 +15,10 @@ func (a *asked) leakRate() {
 	if a.has(vocab.SystemCharge) && !a.has(vocab.ChargeAdded) {
 		a.threshold(units.Mass(a.si(vocab.SystemCharge)))
 	}
-	if !a.need(vocab.ChargeAdded, vocab.SystemCharge) {
+	if !a.has(vocab.SystemCharge) {
+		a.r.Missing = append(a.r.Missing, Missing{Key: vocab.SystemCharge, Why: "the full charge of the system"})
+	}
+	if !a.need(vocab.ChargeAdded) {
 		return
 	}
 	added, full := units.Mass(a.si(vocab.ChargeAdded)), units.Mass(a.si(vocab.SystemCharge))

@@ -4,7 +4,6 @@ import (
 	"coldcase/calc/cycle"
 	"coldcase/calc/pipe"
 	"coldcase/calc/protect"
-	"coldcase/calc/service"
 	"coldcase/refdata/limits"
 	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
@@ -55,7 +54,11 @@ func (a *asked) liquidRun(t units.Temperature) (run pipe.LiquidRun, ok bool) {
 		a.assume("drier " + a.sayDrop(run.Before))
 	}
 	run.After = units.PSI(limits.Value("solenoid_default_psi"))
-	a.assume("solenoid " + a.sayDrop(run.After))
+	if a.has(SolenoidDrop) {
+		run.After = units.PressureDelta(a.si(SolenoidDrop))
+	} else {
+		a.assume("solenoid " + a.sayDrop(run.After))
+	}
 	a.liquidFlow(&run, t)
 	return run, a.r.Err == nil
 }
@@ -141,7 +144,31 @@ func (a *asked) losses(l pipe.LiquidLosses) {
 	a.judge(l.Verdict)
 }
 
+// plannedLiquid takes the usual condensing and subcooling for a line that is not there
+// yet.
+func (a *asked) plannedLiquid() {
+	if !a.has(vocab.LiquidPressure) && !a.has(vocab.DischargePressure) && a.fluid != nil {
+		condensing := units.Temperature(0)
+		if a.has(CondensingTemp) {
+			condensing = a.temp(CondensingTemp)
+		} else {
+			condensing = a.assumedTemp("condensing", "assume_condensing_F")
+		}
+		p, err := a.fluid.DewPressure(condensing)
+		if a.fail(err) {
+			return
+		}
+		a.q.Values[vocab.LiquidPressure] = vocab.Reading{Key: vocab.LiquidPressure, Value: p.Gauge(a.air).PSIG(), Unit: units.CodePSIG}
+	}
+	if !a.has(vocab.LiquidLineTemp) && !a.has(vocab.Subcooling) {
+		d := limitDelta("assume_subcooling_dF")
+		a.assume("subcooling taken as " + a.sayWhole(d))
+		a.q.Values[vocab.Subcooling] = vocab.Reading{Key: vocab.Subcooling, Value: d.DegreesF(), Unit: units.CodeDegreesF}
+	}
+}
+
 func (a *asked) sizeLiquid() {
+	a.plannedLiquid()
 	p, t, ok := a.liquidStart()
 	if !ok || !a.need(vocab.Capacity) {
 		return
@@ -170,8 +197,12 @@ func (a *asked) sizeLiquid() {
 // share of the charge that an accumulator must hold.
 func (a *asked) share() units.Fraction {
 	m := a.q.Facts[vocab.Metering]
-	if m == "cap_tube" || m == "orifice" {
+	switch {
+	case m == "cap_tube" || m == "orifice":
 		a.assume("70 % of the charge may come: fixed restrictor")
+		return units.Fraction(limits.Value("accumulator_share_hot_gas"))
+	case a.q.Told[vocab.HotGasDefrost] || a.q.Said[HotGasMelts]:
+		a.assume("70 % of the charge may come: hot-gas defrost")
 		return units.Fraction(limits.Value("accumulator_share_hot_gas"))
 	}
 	a.assume("half of the charge may come: receiver and TXV; with a cap tube or hot-gas defrost take 70 %")
@@ -241,40 +272,4 @@ func (a *asked) accumulatorBracket(charge units.Mass, share units.Fraction) {
 	a.putVolume("accumulator_needed_low", small)
 	a.putVolume("accumulator_needed", large)
 	a.line("accumulator of %s to %s, by refrigerant", a.sayVolume(small), a.sayVolume(large))
-}
-
-func (a *asked) chargeEstimate() {
-	a.needFluid()
-	if !a.need(vocab.LiquidLineSize) {
-		return
-	}
-	tube, ok := a.tube(vocab.LiquidLineSize)
-	if !ok {
-		return
-	}
-	if !a.has(vocab.LiquidRun) && !a.has(vocab.LiquidLift) {
-		a.miss(vocab.LiquidRun)
-		return
-	}
-	length := 0.0
-	for _, k := range [...]vocab.Key{vocab.LiquidRun, vocab.LiquidLift} {
-		if a.has(k) {
-			length += max(a.si(k), -a.si(k))
-		}
-	}
-	circuit := service.Circuit{LiquidLine: units.Volume(length * float64(tube.Bore())), Liquid: a.liquidTemp()}
-	what, rest := "the liquid line", "the liquid line alone: receiver and coils come on top, gas lines hardly matter"
-	if a.has(ReceiverVolume) {
-		circuit.Receiver = units.Volume(a.si(ReceiverVolume))
-		what, rest = "liquid line and receiver at its working level", "receiver a fifth full; the coils come on top, gas lines hardly matter"
-	}
-	got, err := service.CircuitCharge(a.fluid, circuit)
-	if a.fail(err) {
-		return
-	}
-	a.assume(rest)
-	a.putMass("charge", got.Estimate)
-	a.putMass("charge_low", got.Low)
-	a.putMass("charge_high", got.High)
-	a.line("%s: %s (%s to %s); charge by weight, not to this", what, a.sayMass(got.Estimate), a.sayMass(got.Low), a.sayMass(got.High))
 }

@@ -2,6 +2,7 @@ package answer
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"coldcase/calc/cycle"
@@ -76,6 +77,9 @@ func (a *asked) cleanup() {
 		return
 	}
 	a.line("clean-up, %s", classWords[class])
+	if class == cleanup.Mechanical && !f[vocab.OilClean] && len(f) == 0 {
+		a.assume("nothing burnt and no acid: say what failed and test the oil; a burn or acid changes the list")
+	}
 	if class == cleanup.Mild && !f[vocab.OilAcid] {
 		a.assume("no carbon at the suction stub and no strong acid: look there and test the oil; either makes it severe")
 	}
@@ -183,47 +187,105 @@ func floodWords(f protect.Flood, standing bool) string {
 
 // envelope lists in which way a working point leaves what compressors are made for.
 func (a *asked) envelope() {
-	if !a.has(vocab.SuctionPressure) && !a.has(vocab.DischargePressure) {
+	low, high := a.has(vocab.SuctionPressure) || a.has(EvaporatingTemp), a.has(vocab.DischargePressure) || a.has(CondensingTemp)
+	if !low && !high {
 		a.line("compression ratio: fine to %.0f, too high over %.0f, stop over %.0f on one stage; the maker's envelope decides", limits.Value("watch_ratio"), limits.Value("high_ratio"), limits.Value("stop_ratio"))
 		return
 	}
-	if !a.need(vocab.SuctionPressure, vocab.DischargePressure) {
+	if !low {
+		a.miss(vocab.SuctionPressure)
+	}
+	if !high {
+		a.miss(vocab.DischargePressure)
+	}
+	if !a.has(vocab.SuctionPressure) || !a.has(vocab.DischargePressure) {
+		a.needFluid()
+	}
+	if len(a.r.Missing) > 0 {
 		return
 	}
-	s, d := a.pressure(vocab.SuctionPressure), a.pressure(vocab.DischargePressure)
+	s, okLow := a.lowSide()
+	d, okHigh := a.highSide()
+	if !okLow || !okHigh {
+		return
+	}
 	ratio, err := cycle.CompressionRatio(d, s)
 	if a.fail(err) {
 		return
 	}
 	a.plain("compression_ratio", ratio, units.CodeRatio)
-	a.line("ratio %.1f: fine to %.0f, too high over %.0f, stop over %.0f (one stage)", ratio, limits.Value("watch_ratio"), limits.Value("high_ratio"), limits.Value("stop_ratio"))
-	w := protect.Working{Ratio: ratio}
-	if a.fluid != nil {
-		if dew, err := a.fluid.DewTemp(d); err == nil {
-			w.Condensing = dew
-		}
-	}
-	if a.has(vocab.DischargeLineTemp) {
-		w.Discharge = a.temp(vocab.DischargeLineTemp)
-	}
-	if a.has(vocab.SuctionLineTemp) {
-		w.ReturnGas = a.temp(vocab.SuctionLineTemp)
-	}
 	a.judge(limits.Rising(ratio, limits.Value("watch_ratio"), limits.Value("high_ratio"), limits.Value("stop_ratio")))
-	for _, c := range protect.Envelope(w) {
+	words := map[limits.Verdict]string{limits.OK: "", limits.Watch: ", on the high side", limits.Bad: ", too high", limits.Stop: ", beyond one stage: stop it"}[a.r.Verdict]
+	a.line("ratio %.1f%s: fine to %.0f, too high over %.0f, stop over %.0f (one stage)", ratio, words, limits.Value("watch_ratio"), limits.Value("high_ratio"), limits.Value("stop_ratio"))
+	for _, c := range protect.Envelope(a.workingPoint(ratio, s, d)) {
 		a.judge(limits.Watch)
 		a.line("%s", c)
 	}
 	a.assume("the maker's envelope decides")
 }
 
-// dischargeTemp is what dry compression would discharge at.
+// workingPoint is what protect.Envelope looks at; the discharge temperature is computed
+// where none was measured.
+func (a *asked) workingPoint(ratio float64, suction, discharge units.Pressure) protect.Working {
+	w := protect.Working{Ratio: ratio}
+	if a.has(vocab.DischargeLineTemp) {
+		w.Discharge = a.temp(vocab.DischargeLineTemp)
+	}
+	if a.has(vocab.SuctionLineTemp) {
+		w.ReturnGas = a.temp(vocab.SuctionLineTemp)
+	}
+	if a.fluid == nil {
+		return w
+	}
+	if dew, err := a.fluid.DewTemp(discharge); err == nil {
+		w.Condensing = dew
+	}
+	line := w.ReturnGas
+	if line == 0 {
+		dew, err := a.fluid.DewTemp(suction)
+		if err != nil {
+			return w
+		}
+		line = dew.Add(limitDelta("assume_return_superheat_dF"))
+	}
+	band, err := cycle.DischargeBand(a.fluid, suction, line, discharge)
+	if err != nil {
+		return w
+	}
+	if w.Discharge == 0 {
+		w.Discharge = band.Typical
+		a.assume("suction gas taken as " + a.sayTemp(line))
+		a.putTemp("expected_discharge_temp", band.Typical)
+		a.line("discharge line about %s, to %s from a poor machine", a.sayTemp(band.Typical), a.sayTemp(band.Poor))
+	}
+	return w
+}
+
+// dischargeTemp judges a discharge line, and tells what dry compression would give.
 func (a *asked) dischargeTemp() {
+	if a.has(vocab.DischargeLineTemp) {
+		a.dischargeLimit()
+		if a.fluid == nil || !a.has(vocab.SuctionPressure, vocab.SuctionLineTemp, vocab.DischargePressure) {
+			a.line("with refrigerant, suction, return gas temp and head I tell what it should be")
+			return
+		}
+	}
 	a.needFluid()
-	if !a.need(vocab.SuctionPressure, vocab.SuctionLineTemp, vocab.DischargePressure) {
+	if !a.has(vocab.SuctionPressure) && !a.has(EvaporatingTemp) {
+		a.miss(vocab.SuctionPressure)
+	}
+	if !a.has(vocab.DischargePressure) && !a.has(CondensingTemp) {
+		a.miss(vocab.DischargePressure)
+	}
+	if !a.need(vocab.SuctionLineTemp) {
 		return
 	}
-	b, err := cycle.DischargeBand(a.fluid, a.pressure(vocab.SuctionPressure), a.temp(vocab.SuctionLineTemp), a.pressure(vocab.DischargePressure))
+	low, okLow := a.lowSide()
+	high, okHigh := a.highSide()
+	if !okLow || !okHigh {
+		return
+	}
+	b, err := cycle.DischargeBand(a.fluid, low, a.temp(vocab.SuctionLineTemp), high)
 	if a.fail(err) {
 		return
 	}
@@ -239,4 +301,20 @@ func (a *asked) dischargeTemp() {
 		a.judge(limits.Bad)
 	}
 	a.line("%s is %s", a.sayTemp(a.temp(vocab.DischargeLineTemp)), sign)
+}
+
+// dischargeLimit holds a discharge line against what oil stands; ammonia and CO2 are hot
+// by nature.
+func (a *asked) dischargeLimit() {
+	t := a.temp(vocab.DischargeLineTemp)
+	if a.fluid != nil && (a.fluid.Name() == "R717" || a.fluid.Name() == "R744") {
+		a.line("%s runs hot by nature: the maker's limit decides", a.fluid.Name())
+		return
+	}
+	watch, bad, stop := limits.Value("watch_discharge_F"), limits.Value("hot_discharge_F"), limits.Value("stop_discharge_F")
+	v := limits.Rising(t.F(), watch, math.Nextafter(bad, 0), math.Nextafter(stop, 0))
+	a.judge(v)
+	words := map[limits.Verdict]string{limits.OK: "fine", limits.Watch: "on the hot side", limits.Bad: "too hot", limits.Stop: "far too hot, shut it down"}[v]
+	at := func(f float64) string { return a.sayTemp(units.Fahrenheit(f)) }
+	a.line("discharge line %s, %s: to %s is fine, from %s too hot, from %s stop; the valve is %s to %s hotter than the line", a.sayTemp(t), words, at(watch), at(bad), at(stop), a.sayWhole(limitDelta("valve_over_line_from_dF")), a.sayWhole(limitDelta("valve_over_line_to_dF")))
 }

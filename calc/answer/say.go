@@ -27,7 +27,11 @@ func (a *asked) putDelta(name string, d units.TempDelta) {
 }
 
 func (a *asked) putDrop(name string, d units.PressureDelta) {
-	a.put(name, d.PSI(), units.CodePSI, d.KPa(), units.CodeKPa)
+	if a.kPa {
+		a.put(name, d.PSI(), units.CodePSI, d.KPa(), units.CodeKPa)
+		return
+	}
+	a.put(name, d.PSI(), units.CodePSI, d.Bar(), units.CodeBar)
 }
 
 func (a *asked) putTemp(name string, t units.Temperature) {
@@ -35,6 +39,10 @@ func (a *asked) putTemp(name string, t units.Temperature) {
 }
 
 func (a *asked) putGauge(name string, g units.Gauge) {
+	if a.kPa {
+		a.put(name, g.PSIG(), units.CodePSIG, 100*g.BarG(), units.CodeKPa)
+		return
+	}
 	a.put(name, g.PSIG(), units.CodePSIG, g.BarG(), units.CodeBar)
 }
 
@@ -87,14 +95,20 @@ func (a *asked) sayVelocity(v units.Velocity) string {
 }
 
 func (a *asked) sayDrop(d units.PressureDelta) string {
-	if a.metric {
+	switch {
+	case a.metric && a.kPa:
 		return fmt.Sprintf("%.1f kPa", d.KPa())
+	case a.metric:
+		return fmt.Sprintf("%.2f bar", d.Bar())
 	}
 	return fmt.Sprintf("%.1f psi", d.PSI())
 }
 
 func (a *asked) sayGauge(g units.Gauge) string {
-	if a.metric {
+	switch {
+	case a.metric && a.kPa:
+		return fmt.Sprintf("%.0f kPa", 100*g.BarG())
+	case a.metric:
 		return fmt.Sprintf("%.2f bar", g.BarG())
 	}
 	return fmt.Sprintf("%.0f psig", g.PSIG())
@@ -114,6 +128,28 @@ func (a *asked) sayMass(m units.Mass) string {
 	return fmt.Sprintf("%.1f lb", m.Pounds())
 }
 
+func (a *asked) sayUnitMass() string {
+	if a.metric {
+		return "kg"
+	}
+	return "lb"
+}
+
+func (a *asked) sayEnthalpy(h units.Enthalpy) string {
+	if a.metric {
+		return fmt.Sprintf("%.0f kJ", float64(h)/1e3)
+	}
+	return fmt.Sprintf("%.1f Btu", h.BtuPerPound())
+}
+
+// sayLittle says a mass of which the second place counts.
+func (a *asked) sayLittle(m units.Mass) string {
+	if a.metric {
+		return fmt.Sprintf("%.2f kg", m.Kilograms())
+	}
+	return fmt.Sprintf("%.2f lb", m.Pounds())
+}
+
 func (a *asked) sayLoad(q units.Power) string {
 	if a.metric {
 		return fmt.Sprintf("%.1f kW", q.Kilowatts())
@@ -129,8 +165,11 @@ func (a *asked) sayFlow(m units.MassFlow) string {
 }
 
 func (a *asked) sayRate(r units.PressureRate) string {
-	if a.metric {
-		return fmt.Sprintf("%.2f bar/min", r.BarPerMinute())
+	switch {
+	case a.metric && a.kPa:
+		return fmt.Sprintf("%.1f kPa/min", 100*r.BarPerMinute())
+	case a.metric:
+		return fmt.Sprintf("%.3f bar/min", r.BarPerMinute())
 	}
 	return fmt.Sprintf("%.2f psi/min", r.PSIPerMinute())
 }

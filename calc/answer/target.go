@@ -52,6 +52,16 @@ func (a *asked) mixing() {
 	a.line("recover it and charge one gas by weight; going over to another is a job by itself: oil, valve, drier, label")
 }
 
+// retrofit is going over to another gas.
+// Source: trade-basis 7.3, 8 (common practice; class map ASHRAE 34, from memory)
+func (a *asked) retrofit() {
+	a.judge(limits.Bad)
+	a.line("never a flammable gas (A2L, A3) in equipment that is not listed for it")
+	a.line("not as a top-up or a drop-in: one gas on top of another is mixing")
+	a.line("going over is a job by itself: the maker of compressor and parts must allow it; recover it all, then oil, drier, seals, valve, controls and charge for the new gas, check riser and capacity, relabel")
+	a.line("a blend with glide needs dew for superheat and bubble for subcooling")
+}
+
 // subcoolingTarget names the subcoolings of a system with and without a receiver.
 func (a *asked) subcoolingTarget() {
 	high := a.sayWhole(limitDelta("subcooling_to_dF"))

@@ -61,7 +61,7 @@ func groups(rec *Record, fluid *props.Fluid, air units.Pressure, out *Result) []
 		if err != nil || !units.Finite(si) {
 			continue
 		}
-		v := value{si: si, metric: o.Unit.Metric(), shared: sharedUnit(o.Unit), settling: o.Settling}
+		v := value{si: si, metric: o.Unit.Metric(), shared: o.Unit.Shared(), settling: o.Settling}
 		at := place{o.Visit, o.State}
 		if at.state == "" {
 			at.state = vocab.Running
@@ -95,15 +95,6 @@ func sortGroups(list []*group) {
 			list[j], list[j-1] = list[j-1], list[j]
 		}
 	}
-}
-
-func sharedUnit(u units.Code) bool {
-	switch u {
-	case units.CodeVolt, units.CodeAmpere, units.CodeOhm, units.CodeMegohm, units.CodeMicron, units.CodeMinute,
-		units.CodeHour, units.CodeDay, units.CodeYear, units.CodePercent, units.CodePerHour:
-		return true
-	}
-	return false
 }
 
 func (g *group) has(keys ...vocab.Key) bool {

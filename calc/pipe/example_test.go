@@ -49,6 +49,14 @@ func liquidRun() pipe.LiquidRun {
 	return pipe.LiquidRun{Tube: size(0.625), Flow: units.PoundsPerHour(980), Viscosity: units.PascalSeconds(150e-6), Equivalent: units.Feet(140), Lift: units.Feet(31), Before: units.PSI(2), After: units.PSI(1.5)}
 }
 
+func ExampleTryDischarge() {
+	d := hotGas()
+	d.Flow = units.PoundsPerHour(714) // what 761 fpm of trade-basis 2.4 are in this tube
+	fit, err := pipe.TryDischarge(d, size(1.125), units.Feet(30))
+	fmt.Printf("%.0f fpm, %.2f F, lifts %.2f full %.2f least, %v\n", fit.Velocity.FeetPerMinute(), fit.Penalty.DegreesF(), fit.RatioFull, fit.RatioMin, err)
+	// Output: 761 fpm, 0.11 F, lifts 2.26 full 1.13 least, <nil>
+}
+
 func ExampleVelocity() {
 	v, err := pipe.Velocity(units.PoundsPerHour(610.8), units.PoundsPerCubicFoot(0.7177), size(1.375))
 	fmt.Printf("%.0f fpm, %v\n", v.FeetPerMinute(), err)

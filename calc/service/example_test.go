@@ -44,6 +44,19 @@ func ExampleRollingLeakRate() {
 	// Output: 20.97 %, <nil>
 }
 
+func ExampleDecayTrend() {
+	look := func(minutes, micron float64) service.Sample {
+		return service.Sample{After: units.Minutes(minutes), Level: units.Micron(micron)}
+	}
+	straight, err := service.DecayTrend([]service.Sample{look(0, 260), look(10, 900), look(20, 1600)})
+	fmt.Printf("%s, %v\n", straight, err)
+	flat, err := service.DecayTrend([]service.Sample{look(0, 500), look(5, 800), look(10, 850)})
+	fmt.Printf("%s, %v\n", flat, err)
+	// Output:
+	// keeps rising, <nil>
+	// levels off, <nil>
+}
+
 func ExampleVacuumDecay() {
 	shape, err := service.VacuumDecay([]service.Sample{{Level: units.Micron(260)}, {After: units.Minutes(10), Level: units.Micron(900)}, {After: units.Minutes(20), Level: units.Micron(1600)}}, units.Kelvin(0), service.TrendUnsaid)
 	fmt.Printf("%s, %v\n", shape, err)

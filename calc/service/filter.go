@@ -70,20 +70,25 @@ type Circuit struct {
 	Receiver             units.Volume
 	Condenser            units.Volume
 	Evaporator           units.Volume
+	SuctionLine          units.Volume
+	SuctionGas           units.Density     // in it; needed where the line counts
 	Liquid               units.Temperature // of the liquid line
 	FloodedForWinterHead bool
 }
 
 // Charge is the estimate of a circuit's charge with its bounds.
-type Charge struct{ Estimate, Low, High units.Mass }
+type Charge struct {
+	Estimate, Low, High units.Mass
+	SuctionGas          units.Mass // part of the estimate: the gas in the suction line
+}
 
 // CircuitCharge estimates a circuit's charge: a bound, not a fill target.
 //
-//	m = rho (V_line + 0.2 V_receiver + 0.25 V_condenser + 0.2 V_evaporator)
+//	m = rho (V_line + 0.2 V_receiver + 0.25 V_condenser + 0.2 V_evaporator) + rho_gas V_suction
 //	with winter head control the condenser counts 0.7; +- 20 %
 //
 // In:     fluid; the circuit
-// Out:    mass with its bounds; gas lines hardly matter and are left out
+// Out:    mass with its bounds; gas lines hardly matter
 // Range:  liquid below the critical temperature; some volume above zero
 // Error:  *cycle.RangeError, *props.RangeError
 // Within: 20 %
@@ -95,16 +100,20 @@ func CircuitCharge(f *props.Fluid, c Circuit) (Charge, error) {
 	}
 	full := float64(c.LiquidLine) + limits.Value("receiver_liquid_share")*float64(c.Receiver) +
 		condenser*float64(c.Condenser) + limits.Value("evaporator_liquid_share")*float64(c.Evaporator)
-	if !(full > 0) || min(c.LiquidLine, c.Receiver, c.Condenser, c.Evaporator) < 0 {
+	if !(full+float64(c.SuctionLine) > 0) || min(c.LiquidLine, c.Receiver, c.Condenser, c.Evaporator, c.SuctionLine) < 0 {
 		return Charge{}, &cycle.RangeError{Quantity: "circuit volume, ft3", Got: units.Volume(full).CubicFeet(), Low: 0, High: math.Inf(1)}
 	}
 	state, err := f.LiquidAtBubble(c.Liquid)
 	if err != nil {
 		return Charge{}, fmt.Errorf("circuit charge: %w", err)
 	}
-	m := full * float64(state.Rho)
+	if c.SuctionLine > 0 && !(c.SuctionGas > 0 && c.SuctionGas < state.Rho) {
+		return Charge{}, &cycle.RangeError{Quantity: "suction gas density, kg/m3", Got: float64(c.SuctionGas), Low: 0, High: float64(state.Rho)}
+	}
+	gas := float64(c.SuctionLine) * float64(c.SuctionGas)
+	m := full*float64(state.Rho) + gas
 	doubt := float64(units.Percent(limits.Value("charge_doubt_pct")))
-	return Charge{units.Mass(m), units.Mass(m * (1 - doubt)), units.Mass(m * (1 + doubt))}, nil
+	return Charge{units.Mass(m), units.Mass(m * (1 - doubt)), units.Mass(m * (1 + doubt)), units.Mass(gas)}, nil
 }
 
 // ReceiverHolds tells whether the receiver takes the whole charge pumped down.

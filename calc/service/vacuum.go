@@ -53,14 +53,17 @@ const (
 // Within: two readings tell a shape only at the ends: 500 and below, 2000 and above
 // Source: trade-basis 6.4 (UFGS 15182 seen; the rest common practice, own shape test)
 func VacuumDecay(read []Sample, pipe units.Temperature, seen Trend) (Decay, error) {
-	if err := checkSamples(read); err != nil {
+	level, err := DecayTrend(read)
+	if err != nil {
 		return Unclear, err
 	}
 	end := read[len(read)-1].Level.Micron()
 	if end <= limits.Value("vacuum_target_micron") {
 		return Dry, nil
 	}
-	level := levels(read, seen)
+	if level == TrendUnsaid {
+		level = seen
+	}
 	switch {
 	case level == TrendRises:
 		return Leaking, nil
@@ -93,18 +96,28 @@ func checkSamples(read []Sample) error {
 	return nil
 }
 
-// levels compares the last stretch's slope with the first's.
-func levels(read []Sample, seen Trend) Trend {
+// DecayTrend tells by its looks whether a vacuum's rise levels off.
+//
+//	late slope < half of the early one: it levels; else it goes on
+//
+// In:     readings in order, the first when the pump was valved off
+// Out:    trend; unsaid with fewer than three readings: two tell no shape
+// Range:  times rising, 1 to 760,000 micron
+// Error:  *cycle.RangeError
+// Within: the gauge's step over the last stretch
+// Source: trade-basis 6.4 (own shape test)
+func DecayTrend(read []Sample) (Trend, error) {
+	if err := checkSamples(read); err != nil {
+		return TrendUnsaid, err
+	}
 	n := len(read)
 	if n < 3 {
-		return seen
+		return TrendUnsaid, nil
 	}
-	early := slope(read[0], read[1])
-	late := slope(read[n-2], read[n-1])
-	if late < limits.Value("vacuum_levelling_share")*early {
-		return TrendLevels
+	if slope(read[n-2], read[n-1]) < limits.Value("vacuum_levelling_share")*slope(read[0], read[1]) {
+		return TrendLevels, nil
 	}
-	return TrendRises
+	return TrendRises, nil
 }
 
 func slope(a, b Sample) float64 { return float64(b.Level-a.Level) / float64(b.After-a.After) }

@@ -134,7 +134,19 @@ func (p *parser) circumstance(n *yaml.Node, c Circumstance) {
 }
 
 func (p *parser) question(n *yaml.Node, q Question) {
-	p.says(n, q.Say)
+	if len(q.Heard) == 0 {
+		p.says(n, q.Say)
+	}
+	for _, h := range q.Heard {
+		if len(h.All) == 0 && len(h.Has) == 0 {
+			p.wrong(n, "give all: with lists of phrases, or has: with kinds or keys", "a question heard in nothing")
+		}
+		for _, name := range slices.Concat(h.Has, h.Lacks) {
+			if _, key := vocab.Define(vocab.Key(name)); !key && !knownKind(Kind(name)) {
+				p.wrong(n, "use a kind of units.yaml or a key of readings.md"+nearestKey(vocab.Key(name)), "unknown %q", name)
+			}
+		}
+	}
 	if q.About == "" {
 		p.wrong(n, "give about: with what is asked for", "a question about nothing")
 	}

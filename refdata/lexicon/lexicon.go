@@ -130,6 +130,16 @@ type Question struct {
 	Unless []string        `yaml:"unless"` // it is not asked where one of these is said
 	Doubts []vocab.Finding `yaml:"doubts"` // findings that asking this does not deny
 	Take   []Take          `yaml:"take"`
+	Cycle  bool            `yaml:"cycle"` // it takes saturation temperatures: "-25 sst 120 cond"
+	Heard  []Heard         `yaml:"heard"` // where no phrase of any question stands
+}
+
+// Heard is a question by what is said anywhere in the message, in whatever order.
+type Heard struct {
+	All   [][]string `yaml:"all"`   // one phrase of each list
+	Has   []string   `yaml:"has"`   // numbers: kinds with their unit typed, or keys that were read
+	Lacks []string   `yaml:"lacks"` // likewise, none of them
+	Asks  bool       `yaml:"asks"`  // only where the message asks something
 }
 
 // Take is a number that only a question gives, in the order of the text.

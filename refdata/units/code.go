@@ -59,3 +59,13 @@ func (c Code) Metric() bool {
 	}
 	return false
 }
+
+// Shared reports whether people of both worlds type this unit.
+func (c Code) Shared() bool {
+	switch c {
+	case CodeVolt, CodeAmpere, CodeOhm, CodeMegohm, CodeMicron, CodeMinute,
+		CodeHour, CodeDay, CodeYear, CodePercent, CodePerHour, CodeWatt:
+		return true
+	}
+	return false
+}

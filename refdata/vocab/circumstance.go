@@ -111,6 +111,7 @@ const (
 	RunsBackwards    Circumstance = "runs_backwards"       // a scroll or screw that turns the wrong way
 	LeftOpen         Circumstance = "left_open"            // the circuit stood open to the air, or water got in
 	VacuumLevels     Circumstance = "vacuum_levels"        // the vacuum rises, then stands
+	VacuumRises      Circumstance = "vacuum_rises"         // the vacuum rises and goes on
 	ChargeGone       Circumstance = "charge_gone"          // flat: no gas left in it
 	ScrollBroken     Circumstance = "scroll_broken"        // tips, wraps or Oldham ring broken
 	SteadyFoam       Circumstance = "steady_foam"          // oil foams all the time, not only at the start
@@ -231,6 +232,7 @@ func AllCircumstances() []Circumstance {
 		RunsBackwards,
 		LeftOpen,
 		VacuumLevels,
+		VacuumRises,
 		ChargeGone,
 		ScrollBroken,
 		SteadyFoam,

@@ -171,3 +171,19 @@ func TestCorpora(t *testing.T) {
 		require.Equal(t, s.nothing, s.silent)
 	}
 }
+
+// TestBlindMessages holds messages that were labelled before the reader saw them. What
+// is missed may only get less: raise what is held when it does. First try of
+// blind-01: 38 of 60 exact, 9 silent misreads, before three labels were set right.
+func TestBlindMessages(t *testing.T) {
+	for name, held := range map[string]struct{ exact, misread, asked int }{
+		"blind-01": {exact: 40, misread: 7, asked: 7},
+	} {
+		s := scoreCorpus(t, readCorpus(t, name+".jsonl"))
+		s.report(t, name)
+		require.GreaterOrEqual(t, s.exact, held.exact)
+		require.LessOrEqual(t, s.misread, held.misread)
+		require.GreaterOrEqual(t, s.asked, held.asked)
+		require.Equal(t, s.nothing, s.silent)
+	}
+}

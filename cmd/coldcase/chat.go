@@ -94,7 +94,7 @@ func chat(ctx context.Context, c console, b *bot.Bot, as, session string) error 
 	for n := 1; ; n++ {
 		line, err := readLine(in)
 		if line != "" || err == nil {
-			fmt.Fprintln(c.out, answerLine(ctx, c, b, as, session+"/"+strconv.Itoa(n), line))
+			fmt.Fprintln(c.out, folded(answerLine(ctx, c, b, as, session+"/"+strconv.Itoa(n), line), widthOf(c.out)))
 		}
 		if errors.Is(err, io.EOF) {
 			return nil

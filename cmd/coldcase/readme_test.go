@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"flag"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -53,4 +54,19 @@ func typeSession(t *testing.T, block string) string {
 		said = append(said, line+"\n"+strings.TrimRight(out.String(), "\n"))
 	}
 	return strings.Join(said, "\n\n")
+}
+
+// TestReadmeRule puts the rule of the README into a folder, as it stands there.
+func TestReadmeRule(t *testing.T) {
+	raw, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	_, after, ok := strings.Cut(string(raw), "## Writing a rule\n")
+	require.True(t, ok)
+	indented, _, ok := strings.Cut(after, "\nPut it")
+	require.True(t, ok)
+	dir := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "ours.yaml"), []byte(strings.ReplaceAll(indented, "\n    ", "\n")), 0o600))
+	for _, does := range []string{"check", "test"} {
+		require.Zero(t, run(context.Background(), console{strings.NewReader(""), io.Discard, os.Stderr}, []string{"rules", does, dir}))
+	}
 }

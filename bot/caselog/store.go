@@ -139,8 +139,12 @@ type Media struct {
 	Bytes []byte
 }
 
-// Forgotten says whom to take out: every Name and Address (phone, chat id) of one person.
+// Forgotten says whom to take out: the Name, in any letter case, and every Address
+// (phone, chat id) of one person.
 type Forgotten struct {
 	Name      string
 	Addresses []string
+	// Ordinary: in small letters the name is an everyday word, too, such as mark. Texts
+	// lose it only where it is spelled as a name.
+	Ordinary bool
 }

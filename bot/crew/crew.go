@@ -49,6 +49,36 @@ func (c Crew) ByPhone(phone string) (Person, bool) {
 	return c.find(func(p Person) bool { return phone != "" && p.Phone == phone })
 }
 
+// ByNumber finds a person by a phone number as people write one: with spaces, dots,
+// dashes and brackets, without its plus, or without its country code where that leaves
+// no doubt.
+func (c Crew) ByNumber(typed string) (Person, bool) {
+	digits, ok := Digits(typed)
+	if !ok {
+		return Person{}, false
+	}
+	if p, ok := c.ByPhone("+" + digits); ok || strings.HasPrefix(strings.TrimSpace(typed), "+") {
+		return p, ok
+	}
+	const mostCode = 3 // digits of a country code, ITU-T E.164
+	var found []Person
+	for _, p := range c.People {
+		if code, ok := strings.CutSuffix(p.Phone, digits); ok && len(code) <= len("+")+mostCode {
+			found = append(found, p)
+		}
+	}
+	if len(found) != 1 {
+		return Person{}, false
+	}
+	return found[0], true
+}
+
+// Digits are those of a phone number as people write one; false when it is none.
+func Digits(typed string) (digits string, ok bool) {
+	digits = strings.NewReplacer(" ", "", "(", "", ")", "", ".", "", "-", "", "/", "").Replace(strings.TrimPrefix(strings.TrimSpace(typed), "+"))
+	return digits, phoneNumber.FindString("+"+digits) == "+"+digits
+}
+
 // ByChat finds a person by the id in the team chat.
 func (c Crew) ByChat(id string) (Person, bool) {
 	return c.find(func(p Person) bool { return id != "" && p.Chat == id })

@@ -133,3 +133,15 @@ func TestTheFirstPersonOfAnEmptyFile(t *testing.T) {
 		assert.Len(t, c.People, 1, empty)
 	}
 }
+
+func TestANumberIsKnownHoweverItIsWritten(t *testing.T) {
+	c := crew.Crew{People: []crew.Person{{Name: "Ines", Phone: "+15550100"}, {Name: "Marit", Phone: "+445550101"}, {Name: "Tomas", Phone: "+335550101"}}}
+	for typed, want := range map[string]string{
+		"+15550100": "Ines", "+1 (555) 01-00": "Ines", "15550100": "Ines", "555-0100": "Ines", "555.0100 ": "Ines",
+		"+5550100": "", "550100": "", "555-0101": "", "44 555 0101": "Marit", "Ines": "", "": "",
+	} {
+		p, ok := c.ByNumber(typed)
+		assert.Equal(t, want, p.Name, typed)
+		assert.Equal(t, want != "", ok, typed)
+	}
+}

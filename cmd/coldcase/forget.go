@@ -4,10 +4,12 @@ import (
 	"context"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 
 	"coldcase/bot/caselog"
 	"coldcase/bot/crew"
+	"coldcase/refdata/lexicon"
 )
 
 // runForget takes a person, with the phone and chat id that the crew file knows, out
@@ -53,20 +55,42 @@ func whoIs(people *crew.File, typed string) (who caselog.Forgotten, listed bool,
 	if err != nil {
 		return who, false, err
 	}
+	typed = strings.Join(strings.Fields(typed), " ")
 	p, listed := all.ByName(typed)
 	if !listed {
-		p, listed = all.ByPhone(typed)
+		p, listed = all.ByNumber(typed)
 	}
-	who.Name = typed
-	if listed {
+	digits, number := crew.Digits(typed)
+	switch {
+	case listed:
 		who.Name = p.Name
-	} else if strings.HasPrefix(typed, "+") {
-		who.Addresses = append(who.Addresses, typed)
+	case number && !strings.HasPrefix(typed, "+"):
+		return who, false, wrongUsage("nobody on the crew list has that number: write it with its country code, like +15550100")
+	case number:
+		who.Addresses = append(who.Addresses, "+"+digits)
+	default:
+		who.Name = typed
 	}
 	for _, address := range []string{p.Phone, p.Chat} {
 		if address != "" {
 			who.Addresses = append(who.Addresses, address)
 		}
 	}
-	return who, listed, nil
+	who.Ordinary, err = ordinary(who.Name)
+	return who, listed, err
+}
+
+// ordinary tells a name that is an English word or one of the trade's as well.
+func ordinary(name string) (bool, error) {
+	words, err := lexicon.Load()
+	if err != nil {
+		return false, err
+	}
+	_, typed := words.Variants()[strings.ToLower(name)]
+	said := func(phrase string) bool { return slices.ContainsFunc(strings.Fields(phrase), isWord(name)) }
+	return typed || slices.ContainsFunc(lexicon.English(), isWord(name)) || slices.ContainsFunc(words.Phrases(), said), nil
+}
+
+func isWord(name string) func(string) bool {
+	return func(word string) bool { return strings.EqualFold(word, name) }
 }

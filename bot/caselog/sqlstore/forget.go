@@ -3,6 +3,7 @@ package sqlstore
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"coldcase/bot/caselog"
@@ -13,12 +14,37 @@ import (
 func (s *Store) Forget(ctx context.Context, who caselog.Forgotten) (changed int, err error) {
 	err = s.update(ctx, outbound, func(t *tx) error {
 		f := &forgetting{tx: t, who: who, alias: pseudonym()}
-		f.words = redaction(who, f.alias)
-		err := f.all()
+		var err error
+		if f.names, err = t.spellings(who.Name); err != nil {
+			return err
+		}
+		f.words = redaction(f.names, who, f.alias)
+		err = f.all()
 		changed = f.changed
 		return err
 	})
 	return changed, err
+}
+
+// spellings are those of a name that stand on record, else the one given.
+func (t *tx) spellings(name string) (all []string, err error) {
+	if name == "" {
+		return nil, nil
+	}
+	kept, err := each(t, func(scan func(...any) error) (one string, err error) {
+		err = scan(&one)
+		return one, err
+	}, `select person from inbox union select name from people union select person from cases
+		union select person from visits union select person from entries`)
+	for _, one := range kept {
+		if strings.EqualFold(one, name) {
+			all = append(all, one)
+		}
+	}
+	if len(all) == 0 {
+		all = []string{name}
+	}
+	return all, err
 }
 
 // pseudonym stands for a forgotten person; the same on every row, so that a case
@@ -29,6 +55,7 @@ func pseudonym() string { return "forgotten-" + strings.ToLower(random()[:8]) }
 type forgetting struct {
 	*tx
 	who     caselog.Forgotten
+	names   []string // as they are spelled
 	alias   string
 	words   *redactor
 	changed int
@@ -63,10 +90,7 @@ func (f *forgetting) dropWaiting() error {
 // dropKept takes what is kept of the person alone. The inbox row stays, so that a
 // redelivered message is still known; what it said goes.
 func (f *forgetting) dropKept() error {
-	for _, name := range append([]string{f.who.Name}, f.who.Addresses...) {
-		if name == "" {
-			continue
-		}
+	for _, name := range slices.Concat(f.names, f.who.Addresses) {
 		if err := f.count(`update inbox set person=$2, body='{}' where person=$1`, name, f.alias); err != nil {
 			return err
 		}
@@ -79,8 +103,10 @@ func (f *forgetting) dropKept() error {
 
 func (f *forgetting) heads() error {
 	for _, column := range []string{"cases set person", "visits set person", "entries set person"} {
-		if err := f.count(`update `+column+`=$2 where person=$1`, f.who.Name, f.alias); err != nil {
-			return err
+		for _, name := range f.names {
+			if err := f.count(`update `+column+`=$2 where person=$1`, name, f.alias); err != nil {
+				return err
+			}
 		}
 	}
 	return nil

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -15,63 +16,68 @@ import (
 // redactor takes a person out of texts: the name where it stands as a word, addresses
 // wherever they stand whole.
 type redactor struct {
-	alias string
-	name  string
-	place *regexp.Regexp // of the addresses; nil: none
-	keys  map[string]bool
+	alias  string
+	names  *regexp.Regexp // nil: none
+	places *regexp.Regexp // of the addresses; nil: none
+	keys   []string
 }
 
 // removed stands where an address was.
 const removed = "[removed]"
 
-func redaction(who caselog.Forgotten, alias string) *redactor {
-	r := &redactor{alias: alias, name: who.Name, keys: map[string]bool{}}
-	var places []string
-	for _, address := range who.Addresses {
-		if address != "" {
-			places = append(places, spelled(address))
-			r.keys[address] = true
+func redaction(names []string, who caselog.Forgotten, alias string) *redactor {
+	r := &redactor{alias: alias, keys: slices.Concat(names, who.Addresses)}
+	for _, name := range names {
+		switch said := regexp.QuoteMeta(name); {
+		case !who.Ordinary:
+			r.names = orElse(r.names, "(?i:"+said+")")
+		case name != strings.ToLower(name):
+			r.names = orElse(r.names, said)
 		}
 	}
-	if who.Name != "" {
-		r.keys[who.Name] = true
-	}
-	if len(places) > 0 {
-		r.place = regexp.MustCompile(strings.Join(places, "|"))
+	for _, address := range who.Addresses {
+		r.places = orElse(r.places, spelled(address))
 	}
 	return r
 }
 
+// orElse finds what the one finds or the other.
+func orElse(one *regexp.Regexp, other string) *regexp.Regexp {
+	if one != nil {
+		other = one.String() + "|" + other
+	}
+	return regexp.MustCompile(other)
+}
+
 // spelled finds an address as people write it: a phone number with spaces, dots,
-// dashes or brackets, and without its plus.
+// dashes or brackets, without its plus, and without its country code.
 func spelled(address string) string {
 	digits, phone := strings.CutPrefix(address, "+")
 	if !phone {
 		return regexp.QuoteMeta(address)
 	}
-	return `\+?` + strings.Join(strings.Split(regexp.QuoteMeta(digits), ""), `[ ().-]*`)
+	const between, shortest = `[ ().-]*`, 7
+	apart := func(digits string) string { return strings.Join(strings.Split(digits, ""), between) }
+	// ITU-T E.164: the codes 1 and 7 have one digit, all others two or three.
+	code := 2
+	if digits[:1] == "1" || digits[:1] == "7" {
+		code = 1
+	}
+	if len(digits)-code < shortest {
+		return `\+?` + apart(digits)
+	}
+	return `(?:\+?` + apart(digits[:code]) + between + `)?\(?` + apart(digits[code:])
 }
 
 // Replace is a text without the person.
 func (r *redactor) Replace(s string) string {
-	if r.place != nil {
-		s = swap(s, r.place.FindAllStringIndex(s, -1), removed)
+	if r.places != nil {
+		s = swap(s, r.places.FindAllStringIndex(s, -1), removed)
 	}
-	if r.name != "" {
-		s = swap(s, every(s, r.name), r.alias)
+	if r.names != nil {
+		s = swap(s, r.names.FindAllStringIndex(s, -1), r.alias)
 	}
 	return s
-}
-
-func every(s, word string) (at [][]int) {
-	for from := 0; ; {
-		i := strings.Index(s[from:], word)
-		if i < 0 {
-			return at
-		}
-		at = append(at, []int{from + i, from + i + len(word)})
-		from += i + len(word)
-	}
 }
 
 // swap puts another text in places that are no part of a longer word or number.
@@ -92,8 +98,9 @@ func swap(s string, places [][]int, with string) string {
 	return out.String()
 }
 
+// inWord: codes such as low_charge are one word.
 func inWord(c rune) bool {
-	return c != utf8.RuneError && (unicode.IsLetter(c) || unicode.IsDigit(c) || unicode.IsMark(c))
+	return c != utf8.RuneError && (c == '_' || unicode.IsLetter(c) || unicode.IsDigit(c) || unicode.IsMark(c))
 }
 
 // Body is Replace for what may be JSON: there only the values of strings change, so
@@ -136,5 +143,5 @@ func (r *redactor) value(v any) any {
 
 // owns reports a note that is kept under the person's name or address.
 func (r *redactor) owns(key string) bool {
-	return r.keys[key[strings.LastIndex(key, "/")+1:]]
+	return slices.Contains(r.keys, key[strings.LastIndex(key, "/")+1:])
 }

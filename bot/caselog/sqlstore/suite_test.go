@@ -291,22 +291,25 @@ func TestForgetKeepsTheCaseWhole(t *testing.T) {
 			return x.Append(1, []caselog.Entry{
 				{At: noon, Kind: caselog.KindPhoto, By: "Ines", Body: json.RawMessage(`{"sha256":"` + shown + `","type":"image/png"}`)},
 				{At: noon, Kind: caselog.KindMessage, By: "Marit", Text: "text Ines at +1 555-0100"},
+				{At: noon, Kind: caselog.KindMessage, By: "INES", Text: "ines here, 555-0100 or 1(555)0100; lines and business stay, ines_low too"},
 			})
 		}))
-		n, err := s.Forget(t.Context(), caselog.Forgotten{Name: "Ines", Addresses: []string{"+15550100", "U1"}})
+		n, err := s.Forget(t.Context(), caselog.Forgotten{Name: "ines", Addresses: []string{"+15550100", "U1"}})
 		require.NoError(t, err)
 		assert.Positive(t, n)
 		view(t, s, func(x caselog.Tx) {
 			c, err := x.Case(1)
 			require.NoError(t, err)
-			assert.Equal(t, 4, c.Entries)
+			assert.Equal(t, 5, c.Entries)
 			entries, err := x.Entries(1)
 			require.NoError(t, err)
-			require.Len(t, entries, 4)
+			require.Len(t, entries, 5)
 			assert.Contains(t, entries[0].Text, "suct 28")
 			assert.Equal(t, c.OpenedBy, entries[0].By, "one pseudonym on every record")
 			assert.Equal(t, c.OpenedBy, entries[2].By)
 			assert.Equal(t, "text "+c.OpenedBy+" at [removed]", entries[3].Text)
+			assert.Equal(t, c.OpenedBy, entries[4].By, "whatever the letter case")
+			assert.Equal(t, c.OpenedBy+" here, [removed] or [removed]; lines and business stay, ines_low too", entries[4].Text)
 			kept, err := x.Media(shown)
 			require.NoError(t, err)
 			assert.Equal(t, "on the case", string(kept.Bytes), "a picture on a case is of the machine")
@@ -356,6 +359,23 @@ func TestADatabaseOutOfReachKeepsNothing(t *testing.T) {
 	back()
 	assert.False(t, receive(t, s, in))
 	assert.True(t, receive(t, s, in))
+}
+
+// A name that is a word as well goes where it is a name.
+func TestForgettingAnOrdinaryNameLeavesTheWord(t *testing.T) {
+	onBoth(t, func(t *testing.T, s caselog.Store) {
+		in := message("SM1", "Mark", "this is Mark, will mark the pipe")
+		require.False(t, receive(t, s, in))
+		_, err := s.Forget(t.Context(), caselog.Forgotten{Name: "mark", Ordinary: true})
+		require.NoError(t, err)
+		view(t, s, func(x caselog.Tx) {
+			c, err := x.Case(1)
+			require.NoError(t, err)
+			entries, err := x.Entries(1)
+			require.NoError(t, err)
+			assert.Equal(t, "this is "+c.OpenedBy+", will mark the pipe", entries[0].Text)
+		})
+	})
 }
 
 func TestPostgresHasNoBackupOfItsOwn(t *testing.T) {

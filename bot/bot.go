@@ -25,6 +25,9 @@ type Bot struct {
 	Lead func(person string) bool
 	// Link is the address of a case's page; nil where no pages are shown.
 	Link func(caselog.Tx, caselog.Number) (string, error)
+	// Pictures are the drawings that a case has, in the units that somebody chose; nil
+	// where none are drawn.
+	Pictures func(t caselog.Tx, n caselog.Number, metric *bool) ([]talk.Picture, error)
 }
 
 // Handle records a message with everything that came of it, then returns what to
@@ -149,6 +152,34 @@ func (h *handling) page(c talk.Case) (string, error) {
 	return "Its page: " + at, nil
 }
 
+// draw puts the pictures of a case into an answer, with what they show in words.
+func (h *handling) draw(c talk.Case, turn *talk.Turn) error {
+	if h.bot.Pictures == nil {
+		turn.Answer.Said = append(turn.Answer.Said, "No pictures are drawn here.")
+		return nil
+	}
+	all, err := h.bot.Pictures(h.shelf.tx, c.Number, turn.Person.Metric)
+	if err != nil {
+		return err
+	}
+	if len(all) == 0 {
+		turn.Answer.Said = append(turn.Answer.Said, "Nothing to draw yet: the cycle needs the refrigerant and a pressure, a trend the same reading on two visits.")
+		return nil
+	}
+	fetched := true
+	for _, p := range all {
+		turn.Answer.Said = append(turn.Answer.Said, p.Words)
+		fetched = fetched && p.Address != ""
+	}
+	turn.Answer.Pictures = all
+	if fetched || h.bot.Link == nil {
+		return nil
+	}
+	where, err := h.page(c)
+	turn.Answer.Said = append(turn.Answer.Said, where)
+	return err
+}
+
 // keep appends the entries and the reply, and remembers the sender.
 func (h *handling) keep(c talk.Case, turn talk.Turn) (string, error) {
 	if turn.Answer.Page {
@@ -157,6 +188,12 @@ func (h *handling) keep(c talk.Case, turn talk.Turn) (string, error) {
 			return "", err
 		}
 		turn.Answer.Said = append(turn.Answer.Said, where)
+	}
+	if turn.Answer.Draw {
+		turn.Answer.Draw = false // once
+		if err := h.draw(c, &turn); err != nil {
+			return "", err
+		}
 	}
 	text := h.bot.Render(h.in.Channel, turn.Answer)
 	if len(turn.Entries) > 0 {

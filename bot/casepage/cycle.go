@@ -30,6 +30,11 @@ type Cycle struct {
 	Liquid    *props.State   // liquid line
 }
 
+// states are the points that were read, nil where they were not.
+func (c Cycle) states() []*props.State {
+	return []*props.State{c.CoilOut, c.Inlet, c.Discharge, c.Liquid}
+}
+
 // Draw draws the dome of the refrigerant and the points that are known.
 func (c Cycle) Draw() (*Picture, error) {
 	d, err := DomeOf(c.Fluid)

@@ -25,6 +25,9 @@ type Pages struct {
 	Zone   *time.Location
 	Now    func() time.Time
 	Lives  time.Duration // of a link that LinkFor makes, at least
+	// Public is the base of our address for others, such as the provider that fetches a
+	// picture; "" when nobody outside reaches us.
+	Public string
 	// Framed lets pages of our own origin show a case in a frame: the local desk.
 	Framed bool
 }

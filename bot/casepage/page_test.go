@@ -304,3 +304,55 @@ func BenchmarkDiagram(b *testing.B) {
 		})
 	}
 }
+
+// TestPicturesToSend: what a phone gets is fetched by its address, in the units that
+// its owner chose, and its words say the same.
+func TestPicturesToSend(t *testing.T) {
+	p, h, _ := book(t, fullJob(t)...)
+	p.Public, p.Lives = "https://cold.example.org", time.Hour
+	yes := true
+	sent := func(n caselog.Number, metric *bool) (all []talk.Picture) {
+		require.NoError(t, p.Store.View(context.Background(), func(tx caselog.Tx) (err error) {
+			all, err = p.Pictures(tx, n, metric)
+			return err
+		}))
+		return all
+	}
+	all := sent(1, &yes)
+	require.Len(t, all, 2)
+	for i, name := range []string{"cycle", "trend"} {
+		one := all[i]
+		require.Equal(t, name, one.Name)
+		require.True(t, one.Rich)
+		require.Contains(t, one.Words, "K", "metric")
+		path, ours := strings.CutPrefix(one.Address, p.Public)
+		require.True(t, ours, one.Address)
+		w := get(h, path)
+		require.Equal(t, http.StatusOK, w.Code)
+		drawn, err := one.PNG()
+		require.NoError(t, err)
+		require.Equal(t, drawn, w.Body.Bytes(), "what is fetched is what was meant")
+	}
+	require.Contains(t, sent(1, nil)[0].Words, "°F")
+	p.Public = ""
+	require.Empty(t, sent(1, nil)[0].Address, "nobody outside can fetch it")
+	p, _, _ = book(t, minutely("oil dark, shell sweating")...)
+	require.Empty(t, sent(1, nil))
+}
+
+func TestAskingForAPicture(t *testing.T) {
+	p, _, b := book(t, minutely("R404A suct 20")...)
+	say := func(id, text string) string {
+		said, err := b.Handle(context.Background(), caselog.Inbound{Source: "sms", ID: id, Person: "Ines", Text: text, At: p.Now()})
+		require.NoError(t, err)
+		return said
+	}
+	require.Contains(t, say("a", "picture"), "No pictures are drawn here")
+	b.Pictures = p.Pictures
+	require.Contains(t, say("b", "Show the cycle"), "diagram of R404A")
+	require.Contains(t, say("c", "diagram"), "suction dew")
+	require.NotContains(t, say("d", "more"), "diagram", "a picture is paid for each time: more brings none")
+	say("e", "new")
+	say("f", "oil dark")
+	require.Contains(t, say("g", "picture"), "Nothing to draw yet")
+}

@@ -29,7 +29,7 @@ func (s *Server) SMS(a sms.Account, b *bot.Bot, people *crew.File) error {
 	if err != nil {
 		return err
 	}
-	line := &sms.Line{Store: b.Store, Crew: people.Now, Handle: b.HandleThen, Log: s.Log}
+	line := &sms.Line{Store: b.Store, Crew: people.Now, Handle: b.HandleAnswer, Log: s.Log}
 	if s.team != nil {
 		line.Tell, s.team.Relay = team.Tell, line.Relay
 	}

@@ -99,11 +99,34 @@ func (d *Deliverer) text(ctx context.Context, o caselog.Outgoing) (func(caselog.
 		return nil, &GivenUp{Err: errors.New("opted out"), Also: d.notSent(o, "the number has opted out with STOP", false)}
 	}
 	id, err := d.once(ctx, o, to, out)
+	var e *SendError
+	lost := errors.As(err, &e) && e.Do == carrier.Alarm && out.maybeThePictures(e.Code)
+	if lost {
+		out = out.wordsAlone()
+		id, err = d.once(ctx, o, to, out)
+	}
 	if err != nil {
 		return nil, d.trouble(o, to, err)
 	}
 	d.barred.Store(false)
-	return func(t caselog.Tx) error { return remember(t, id, track{Case: o.Case, To: to, Text: out, Idem: o.Idem}) }, nil
+	return func(t caselog.Tx) error {
+		if err := remember(t, id, track{Case: o.Case, To: to, Text: out, Idem: o.Idem}); err != nil || !lost {
+			return err
+		}
+		return d.Line.note(t, o.Case, d.Now(), "Sent to "+crew.Mask(to)+" in words, without the picture: "+reason(e.Code)+".")
+	}, nil
+}
+
+// maybeThePictures: the provider's table has no other meaning for a code, so what is
+// wrong may be the pictures: not to be fetched, or a phone that takes none.
+func (out outText) maybeThePictures(code int) bool {
+	_, known := carrier.CodeOf(code)
+	return len(out.Pictures) > 0 && !known
+}
+
+// wordsAlone is a text whose pictures can't go along: its words say what they show.
+func (out outText) wordsAlone() outText {
+	return outText{Body: out.Body + "\nThe picture could not be sent.", Try: out.Try}
 }
 
 func (d *Deliverer) silent(ctx context.Context, phone string) (yes bool, err error) {
@@ -126,10 +149,7 @@ func (d *Deliverer) once(ctx context.Context, o caselog.Outgoing, to string, out
 			return id, err
 		}
 	}
-	if out.Picture != "" {
-		return d.Client.Send(ctx, to, out.Body, out.Picture)
-	}
-	return d.Client.Send(ctx, to, out.Body)
+	return d.Client.Send(ctx, to, out.Body, out.Pictures...)
 }
 
 // unclaimed is the first of the texts that was not sent for another row: the same

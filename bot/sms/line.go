@@ -11,6 +11,7 @@ import (
 
 	"coldcase/bot/caselog"
 	"coldcase/bot/crew"
+	"coldcase/bot/talk"
 	"coldcase/refdata/carrier"
 )
 
@@ -31,7 +32,7 @@ type Line struct {
 	Store caselog.Store
 	Crew  func() (crew.Crew, error)
 	// Handle answers a message and runs then, with what to say, in its transaction.
-	Handle func(ctx context.Context, in caselog.Inbound, then func(t caselog.Tx, text string) error) (seen bool, err error)
+	Handle func(ctx context.Context, in caselog.Inbound, then func(t caselog.Tx, a talk.Answer, text string) error) (seen bool, err error)
 	// Tell puts a line for the leads into the team's channel, in the same
 	// transaction; nil when there is no team chat.
 	Tell func(t caselog.Tx, n caselog.Number, text string) error
@@ -40,9 +41,9 @@ type Line struct {
 
 // outText is the payload of a text.
 type outText struct {
-	Body    string `json:"body"`
-	Picture string `json:"picture,omitempty"` // its public address; the provider fetches it
-	Try     int    `json:"try,omitempty"`     // after how many reports that the phone was out of reach
+	Body     string   `json:"body"`
+	Pictures []string `json:"pictures,omitempty"` // public addresses; the provider fetches them
+	Try      int      `json:"try,omitempty"`      // after how many reports that the phone was out of reach
 }
 
 // Receive records a text once, with all that comes of it.
@@ -64,11 +65,11 @@ func (l *Line) Receive(ctx context.Context, t Text) (seen bool, err error) {
 	if in.Overheard, err = l.forTheTeam(ctx, who, t); err != nil {
 		return false, err
 	}
-	seen, err = l.Handle(ctx, in, func(tx caselog.Tx, say string) error {
+	seen, err = l.Handle(ctx, in, func(tx caselog.Tx, a talk.Answer, say string) error {
 		if err := l.queuePictures(tx, who.Name, t); err != nil {
 			return err
 		}
-		return l.say(tx, who.Name, t.From, "reply/"+t.ID, say)
+		return l.say(tx, who.Name, t.From, "reply/"+t.ID, outText{Body: say, Pictures: addresses(a)})
 	})
 	if err != nil && ctx.Err() == nil && !errors.Is(err, caselog.ErrAway) {
 		return l.broke(ctx, in, t, err)
@@ -96,7 +97,7 @@ func (l *Line) broke(ctx context.Context, in caselog.Inbound, t Text, cause erro
 		if err := l.note(tx, n, t.At, "Could not be worked on: "+t.Body); err != nil {
 			return err
 		}
-		return l.say(tx, in.Person, t.From, "reply/"+t.ID, say)
+		return l.say(tx, in.Person, t.From, "reply/"+t.ID, outText{Body: say})
 	})
 	if err != nil {
 		return seen, errors.Join(cause, err)
@@ -107,15 +108,26 @@ func (l *Line) broke(ctx context.Context, in caselog.Inbound, t Text, cause erro
 
 // say queues a text to a phone; to one that has opted out nothing is ever queued,
 // and the case says so.
-func (l *Line) say(t caselog.Tx, person, phone, idem, text string) error {
-	if text == "" {
+func (l *Line) say(t caselog.Tx, person, phone, idem string, what outText) error {
+	if what.Body == "" {
 		return nil
 	}
 	n, err := currentCase(t, person)
 	if err != nil {
 		return err
 	}
-	return l.sayOf(t, n, phone, idem, outText{Body: text})
+	return l.sayOf(t, n, phone, idem, what)
+}
+
+// addresses are of an answer's pictures that the provider can fetch.
+func addresses(a talk.Answer) []string {
+	var all []string
+	for _, p := range a.Pictures {
+		if p.Address != "" {
+			all = append(all, p.Address)
+		}
+	}
+	return all
 }
 
 // sayOf queues a text about a case.
@@ -130,7 +142,7 @@ func (l *Line) sayOf(t caselog.Tx, n caselog.Number, phone, idem string, what ou
 	for i, piece := range pieces(what.Body) {
 		one := outText{Body: piece}
 		if i == 0 {
-			one.Picture = what.Picture
+			one.Pictures = what.Pictures
 		}
 		payload, err := json.Marshal(one)
 		if err != nil {
@@ -252,6 +264,6 @@ func (l *Line) stranger(ctx context.Context, in caselog.Inbound, t Text) (bool, 
 		if err := tx.SaveNote(refusedNote(t.From), t.At.UTC().Format(time.RFC3339)); err != nil {
 			return err
 		}
-		return l.say(tx, "", t.From, "refusal/"+t.ID, "This line is for a service crew and your number is not on its list. A lead can add it.")
+		return l.say(tx, "", t.From, "refusal/"+t.ID, outText{Body: "This line is for a service crew and your number is not on its list. A lead can add it."})
 	})
 }

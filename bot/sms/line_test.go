@@ -17,6 +17,7 @@ import (
 	"coldcase/bot/caselog"
 	"coldcase/bot/caselog/sqlstore"
 	"coldcase/bot/crew"
+	"coldcase/bot/talk"
 )
 
 func newLine(t *testing.T) *Line {
@@ -28,8 +29,8 @@ func newLine(t *testing.T) *Line {
 	require.NoError(t, err)
 	return &Line{
 		Store: store, Log: slog.New(slog.DiscardHandler), Crew: func() (crew.Crew, error) { return people, nil },
-		Handle: func(ctx context.Context, in caselog.Inbound, then func(caselog.Tx, string) error) (bool, error) {
-			return store.Receive(ctx, in, func(tx caselog.Tx) error { return then(tx, "got "+in.Text) })
+		Handle: func(ctx context.Context, in caselog.Inbound, then func(caselog.Tx, talk.Answer, string) error) (bool, error) {
+			return store.Receive(ctx, in, func(tx caselog.Tx) error { return then(tx, talk.Answer{}, "got "+in.Text) })
 		},
 	}
 }
@@ -166,7 +167,7 @@ func TestAPhoneOutOfReachIsTriedThreeTimes(t *testing.T) {
 // for ever, nor stop those behind it.
 func TestATextThatBreaksOurEndIsKept(t *testing.T) {
 	l := newLine(t)
-	l.Handle = func(context.Context, caselog.Inbound, func(caselog.Tx, string) error) (bool, error) {
+	l.Handle = func(context.Context, caselog.Inbound, func(caselog.Tx, talk.Answer, string) error) (bool, error) {
 		return false, errors.New("broken")
 	}
 	for _, want := range []bool{false, true} {

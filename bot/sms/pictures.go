@@ -97,7 +97,7 @@ func (l *Line) askAboutPhoto(tx caselog.Tx, person string, t Text) error {
 	if err := l.note(tx, n, t.At, question); err != nil {
 		return err
 	}
-	return l.say(tx, person, t.From, "photo/"+t.ID, question)
+	return l.say(tx, person, t.From, "photo/"+t.ID, outText{Body: question})
 }
 
 // KeepPicture fetches a picture and gives what puts it on its case.

@@ -15,7 +15,11 @@ func (l *Line) Relay(t caselog.Tx, n caselog.Number, to crew.Person, idem, text,
 	if err := t.SaveNote(relayedNote(to.Name), time.Now().UTC().Format(time.RFC3339)); err != nil {
 		return err
 	}
-	return l.sayOf(t, n, to.Phone, idem, outText{Body: text, Picture: picture})
+	what := outText{Body: text}
+	if picture != "" {
+		what.Pictures = []string{picture}
+	}
+	return l.sayOf(t, n, to.Phone, idem, what)
 }
 
 func relayedNote(person string) string { return "sms/relayed/" + person }

@@ -19,5 +19,5 @@ func (l *Line) Watch(t caselog.Tx, n watch.Notice) error {
 	if !ok || who.Phone == "" {
 		return l.tell(t, n.Case.Number, n.Text()+" "+n.Visit.Person+" has no phone in the crew file.")
 	}
-	return l.say(t, who.Name, who.Phone, n.Idem, n.Text())
+	return l.say(t, who.Name, who.Phone, n.Idem, outText{Body: n.Text()})
 }

@@ -84,8 +84,8 @@ func (l *Line) Report(ctx context.Context, s Status) (seen bool, err error) {
 			return err
 		}
 		c, _ := carrier.CodeOf(s.Code)
-		if c.Do == carrier.Unreachable && k.Text.Try < len(againAfter) {
-			return nil
+		if c.Do == carrier.Unreachable && k.Text.Try < len(againAfter) || k.Text.maybeThePictures(s.Code) {
+			return nil // it is tried again
 		}
 		return l.tell(t, k.Case, undeliveredText(s))
 	})
@@ -105,6 +105,15 @@ func undelivered(t caselog.Tx, s Status, k track, now time.Time) error {
 		if err := t.SaveNote(silentNote(s.To), now.UTC().Format(time.RFC3339)); err != nil {
 			return err
 		}
+	case k.Text.maybeThePictures(s.Code):
+		payload, err := json.Marshal(k.Text.wordsAlone())
+		if err != nil {
+			return fmt.Errorf("in words: %w", err)
+		}
+		if err := t.Enqueue(caselog.Outgoing{Dest: destAgain + s.To, Kind: KindText, Payload: string(payload), Idem: k.Idem + "/words", Case: k.Case}); err != nil {
+			return err
+		}
+		text += " Sent again in words, without the picture."
 	case (c.Do == carrier.Unreachable || c.Do == carrier.Later) && k.Text.Try < len(againAfter):
 		again := k.Text
 		again.Try++

@@ -27,8 +27,8 @@ func (s *step) word(req Request) {
 		s.more()
 	case "why", "plan":
 		s.about(req.Word)
-	case "page":
-		s.page()
+	case "page", "picture":
+		s.ofTheCase(req.Word)
 	default:
 		s.answer.Question = req.Why
 	}
@@ -65,7 +65,7 @@ func (s *step) how() {
 		"new: start a new case. case N: go to that case. undo: take back your last message",
 		"why: evidence for and against. plan: what to fit, clean and check. more: the rest of the last reply",
 		"watch: follow-up visits. close CAUSE: close the case, with what was fitted",
-		"page: the case on a page, to read and to print. us, metric: units of the replies",
+		"page: the case on a page, to read and to print. picture: the cycle drawn. us, metric: units of the replies",
 	)
 }
 
@@ -92,14 +92,15 @@ func (s *step) about(word string) {
 	s.answer.Words = []string{"why", "?"}
 }
 
-// page asks for the address of the case's page: whoever shows pages knows it.
-func (s *step) page() {
+// ofTheCase asks for the address of the case's page, or for its pictures: whoever
+// shows pages knows them.
+func (s *step) ofTheCase(word string) {
 	if len(s.c.Entries) == 0 {
 		s.say("No case yet. Send readings or what you see and I open one.")
 		return
 	}
 	s.logMessage(s.in)
-	s.answer.Case, s.answer.Page = s.c.Number.String(), true
+	s.answer.Case, s.answer.Page, s.answer.Draw = s.c.Number.String(), word == "page", word == "picture"
 }
 
 // most is how many causes, and signs of each side, are told.

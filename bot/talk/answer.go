@@ -36,6 +36,19 @@ type Answer struct {
 	Words    []string  `json:"words,omitempty"`    // what to type for more
 	Full     bool      `json:"full,omitempty"`     // more was asked for: say all of it
 	Page     bool      `json:"page,omitempty"`     // the address of the case's page belongs in Said
+	Draw     bool      `json:"draw,omitempty"`     // the case's pictures belong in Pictures
+	Pictures []Picture `json:"pictures,omitempty"` // they go along where pictures can; what they show is in Said
+}
+
+// Picture is a drawing of a case: what it shows in words, which say it wherever the
+// drawing can't be sent, and how to have it.
+type Picture struct {
+	Name    string                 `json:"name"`  // cycle, trend
+	Words   string                 `json:"words"` // a whole sentence
+	Visit   int                    `json:"visit"` // the last one on it
+	Rich    bool                   `json:"-"`     // enough readings to be worth a look unasked
+	Address string                 `json:"-"`     // of its PNG for outsiders; "" where none can fetch it
+	PNG     func() ([]byte, error) `json:"-"`
 }
 
 // Echo is a reading as it was taken.

@@ -85,7 +85,7 @@ func (h *Helper) Step(c Case, p Person, req Request, in Incoming, earlier []stri
 	default:
 		s.word(req)
 	}
-	if req.Word != "more" && s.answer.Case != "" {
+	if req.Word != "more" && s.answer.Case != "" && !s.answer.Draw {
 		last := s.answer
 		s.p.Last = &last
 	}

@@ -4,9 +4,12 @@ import "strings"
 
 // Word is one of the words a sender can type alone on a line.
 type Word struct {
-	Name string // how, more, new, same, case, undo, why, plan, page, watch, close, us, metric
+	Name string // how, more, new, same, case, undo, why, plan, page, picture, watch, close, us, metric
 	Rest string // what follows case and close
 }
+
+// drawn is what "show" shows; anything else after it is no word of ours.
+var drawn = map[string]bool{"cycle": true, "trend": true, "trends": true, "picture": true, "pictures": true, "diagram": true}
 
 // ReadWord reads a word of ours, in any letter case. None of them is a word that
 // carriers act on by themselves (YES, STOP, END …); "help" works where no carrier is,
@@ -22,6 +25,10 @@ func ReadWord(text string) (Word, bool) {
 		return Word{Name: "how"}, rest == ""
 	case "more", "new", "same", "undo", "why", "plan", "page", "watch", "us", "metric":
 		return Word{Name: name}, rest == ""
+	case "picture", "pictures", "diagram":
+		return Word{Name: "picture"}, rest == ""
+	case "show":
+		return Word{Name: "picture"}, drawn[strings.ToLower(strings.TrimPrefix(rest, "the "))]
 	case "why?", "more?", "plan?":
 		return Word{Name: strings.TrimSuffix(name, "?")}, rest == ""
 	case "close":

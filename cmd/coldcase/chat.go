@@ -18,6 +18,7 @@ import (
 
 	"coldcase/bot"
 	"coldcase/bot/caselog"
+	"coldcase/bot/casepage"
 	"coldcase/bot/reply"
 )
 
@@ -67,7 +68,8 @@ func openBot(ctx context.Context, c console, s settings, db string) (b *bot.Bot,
 	if err := words.Reload(ctx); err != nil {
 		fmt.Fprintln(c.err, err)
 	}
-	return &bot.Bot{Store: store, Helper: words.Helper, Render: reply.For}, words, nil
+	said := &casepage.Pages{Helper: words.Helper, Zone: time.Local} // pictures in words, until there is somewhere to send them
+	return &bot.Bot{Store: store, Helper: words.Helper, Render: reply.For, Pictures: said.Pictures}, words, nil
 }
 
 func closeStore(c console, s caselog.Store) {

@@ -129,7 +129,7 @@ func plugLines(c console, server *serve.Server, own serveSettings, b *bot.Bot, p
 	}
 	b.Link = link
 	if own.teamWanted() {
-		if err := server.Team(own.team(), b, people, serve.TeamParts{Link: link, Rules: words}); err != nil {
+		if err := server.Team(own.team(), b, people, serve.TeamParts{Link: link, Rules: words, Pictures: b.Pictures}); err != nil {
 			return err
 		}
 	}
@@ -156,6 +156,7 @@ func openDesk(c console, server *serve.Server, own serveSettings, b *bot.Bot, pe
 		return "http://" + server.Addr() + path, err
 	}
 	server.Route(pages.Hang)
+	b.Pictures = pages.Pictures
 	b.Lead = nil // who sits at this machine may close any case, as in chat
 	at, err := server.Desk(b, serve.DeskParts{Page: pages.LinkFor, Person: userName(), Where: shown(words.settings.DB)})
 	if errors.Is(err, serve.ErrNotHere) {
@@ -199,6 +200,7 @@ func zoneOf(people *crew.File) *time.Location {
 // set.
 func hangPages(server *serve.Server, b *bot.Bot, own serveSettings, people *crew.File) (link func(caselog.Tx, caselog.Number) (string, error), err error) {
 	if own.LinkKey == "" {
+		b.Pictures = (&casepage.Pages{Helper: b.Helper, Zone: zoneOf(people)}).Pictures // nobody can fetch them
 		return nil, nil
 	}
 	pages, err := pagesOf(b, own.LinkKey, people)
@@ -207,6 +209,7 @@ func hangPages(server *serve.Server, b *bot.Bot, own serveSettings, people *crew
 	}
 	server.Route(pages.Hang)
 	base := strings.TrimRight(own.PublicURL, "/")
+	pages.Public, b.Pictures = base, pages.Pictures
 	if base == "" {
 		base = "http://" + server.Addr()
 	}
@@ -251,13 +254,14 @@ func rehearseLine(ctx context.Context, c console, own serveSettings) (err error)
 	if err != nil {
 		return err
 	}
-	own.LinkKey, own.PublicURL = rand.Text(), "" // pages go with the rehearsal
+	own.LinkKey, own.PublicURL = rand.Text(), line.PublicURL // pages go with the rehearsal
 	return runServer(ctx, c, server, s, filepath.Join(dir, "cases.db"), people, func(b *bot.Bot, words *inForce) error {
 		link, err := hangPages(server, b, own, people)
 		if err != nil {
 			return err
 		}
-		if err := server.Team(chat, b, people, serve.TeamParts{Link: link, Rules: words}); err != nil {
+		b.Link = link
+		if err := server.Team(chat, b, people, serve.TeamParts{Link: link, Rules: words, Pictures: b.Pictures}); err != nil {
 			return err
 		}
 		fmt.Fprintf(c.out, "Rehearsal line: %s\nRehearsal team chat: %s\nOpen them and type as a phone and as a teammate. Ctrl-C ends it, and its cases go.\n", phones, room)

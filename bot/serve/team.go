@@ -11,6 +11,7 @@ import (
 	"coldcase/bot/crew"
 	"coldcase/bot/inbox"
 	"coldcase/bot/outbox"
+	"coldcase/bot/talk"
 	"coldcase/bot/team"
 	"coldcase/bot/watch"
 )
@@ -19,6 +20,8 @@ import (
 type TeamParts struct {
 	Link  func(t caselog.Tx, n caselog.Number) (string, error) // to a case's page
 	Rules team.Rulebook
+	// Pictures are the drawings that a case has.
+	Pictures func(t caselog.Tx, n caselog.Number, metric *bool) ([]talk.Picture, error)
 }
 
 // betweenPosts is how long a channel is left alone after a post: the provider takes
@@ -37,7 +40,7 @@ func (s *Server) Team(a team.Account, b *bot.Bot, people *crew.File, parts TeamP
 	}
 	b.Store = team.Mirror{Store: b.Store, Channel: a.Channel}
 	t := (&team.Team{
-		Account: a, Store: b.Store, Crew: people.Now, Handle: b.HandleAnswer, TakeInHand: b.TakeInHand, Link: parts.Link, Rules: parts.Rules,
+		Account: a, Store: b.Store, Crew: people.Now, Handle: b.HandleAnswer, TakeInHand: b.TakeInHand, Link: parts.Link, Rules: parts.Rules, Pictures: parts.Pictures,
 		Hire: func(_ string, p crew.Person) error { return people.Add(p) }, Causes: func() []string { return b.Helper().Rules.CauseNames() },
 		Now: time.Now, Log: s.Log, Count: count, Pause: s.teamPause(),
 	}).Connect()

@@ -22,6 +22,7 @@ import (
 	"coldcase/bot/caselog"
 	"coldcase/bot/caselog/pgtest"
 	"coldcase/bot/caselog/sqlstore"
+	"coldcase/bot/casepage"
 	"coldcase/bot/crew"
 	"coldcase/bot/rehearse"
 	"coldcase/bot/rehearse/workspace"
@@ -57,6 +58,7 @@ type office struct {
 	room     *workspace.Workspace
 	phoneAPI string
 	roomAPI  string
+	pictures func() *casepage.Pages // that its cases have; nil: none are drawn
 
 	server *serve.Server
 	bot    *bot.Bot
@@ -125,7 +127,12 @@ func (o *office) start() {
 	o.bot.Render = reply.For
 	o.bot.Lead = func(name string) bool { all, _ := people.Now(); p, _ := all.ByName(name); return p.Role == crew.Lead }
 	require.NoError(t, set.Reload(context.Background()))
-	require.NoError(t, o.server.Team(o.account(), o.bot, people, serve.TeamParts{Rules: set, Link: pageLink}))
+	parts := serve.TeamParts{Rules: set, Link: pageLink}
+	if o.pictures != nil {
+		o.bot.Pictures = o.pictures().Pictures
+		parts.Pictures = o.bot.Pictures
+	}
+	require.NoError(t, o.server.Team(o.account(), o.bot, people, parts))
 	account := sms.Account{SID: o.phone.SID, Token: o.phone.Token, From: o.phone.Number, PublicURL: o.phone.PublicURL, API: o.phoneAPI}
 	require.NoError(t, o.server.SMS(account, o.bot, people))
 	require.NoError(t, o.server.Outbox(o.bot.Store, "test"))

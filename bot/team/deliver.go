@@ -63,12 +63,22 @@ func (t *Team) card(ctx context.Context, o caselog.Outgoing) (also func(caselog.
 		if ts, err = t.once(ctx, o, channel, "", m); err != nil {
 			return nil, false, err
 		}
-		return opened(row.Case, channel+"/"+ts, digest), true, nil
+		return t.offering(row.Case, opened(row.Case, channel+"/"+ts, digest)), true, nil
 	}
 	if err := t.update(ctx, channel, ts, m); err != nil {
 		return nil, false, err
 	}
-	return func(tx caselog.Tx) error { return tx.SaveNote(cardNote(row.Case), digest) }, true, nil
+	return t.offering(row.Case, func(tx caselog.Tx) error { return tx.SaveNote(cardNote(row.Case), digest) }), true, nil
+}
+
+// offering keeps that a card was shown, and then what it has to show besides.
+func (t *Team) offering(n caselog.Number, kept func(caselog.Tx) error) func(caselog.Tx) error {
+	return func(tx caselog.Tx) error {
+		if err := kept(tx); err != nil {
+			return err
+		}
+		return t.offer(tx, n)
+	}
 }
 
 func digestOf(blocks []slack.Block) (string, error) {

@@ -54,6 +54,7 @@ type mirrored struct {
 	channel string
 	in      caselog.Inbound // that the transaction is about
 	lines   []lineRow
+	drawn   []drawnRow
 	alarms  []alarm
 	touched []touched
 }
@@ -70,6 +71,12 @@ type lineRow struct {
 // cardRow is the payload of a case's card.
 type cardRow struct {
 	Case caselog.Number `json:"case"`
+}
+
+// drawnRow is a picture that goes with an entry.
+type drawnRow struct {
+	seq int
+	row drawingRow
 }
 
 type touched struct {
@@ -90,6 +97,9 @@ func (m *mirrored) Append(n caselog.Number, entries []caselog.Entry) error {
 	for _, e := range entries {
 		if m.shown(e) {
 			m.lines = append(m.lines, lineRow{Case: n, Seq: e.Seq, text: e.Text, ours: e.By == us})
+		}
+		for _, name := range drawingsOf(e) {
+			m.drawn = append(m.drawn, drawnRow{e.Seq, drawingRow{Case: n, Name: name}})
 		}
 	}
 	m.touched = append(m.touched, touched{n, entries[len(entries)-1].Seq})
@@ -138,6 +148,11 @@ func (m *mirrored) flush() error {
 	}
 	for _, l := range m.lines {
 		if err := m.queue(kindLine, l.Case, fmt.Sprintf("slack/line/%d/%d", l.Case, l.Seq), l); err != nil {
+			return err
+		}
+	}
+	for _, d := range m.drawn {
+		if err := queueDrawing(m.Tx, m.channel, fmt.Sprintf("slack/drawing/%d/%d/%s", d.row.Case, d.seq, d.row.Name), d.row); err != nil {
 			return err
 		}
 	}

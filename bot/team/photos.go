@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
-	"slices"
 	"strings"
 
 	"github.com/slack-go/slack"
@@ -173,23 +172,8 @@ func (t *Team) showPhoto(ctx context.Context, o caselog.Outgoing, channel, threa
 	if err != nil {
 		return err
 	}
-	name := fmt.Sprintf("case-%s-%d.%s", o.Case, e.Seq, pictureTypes[m.Type])
-	if t.triedBefore(o) {
-		found, err := t.replies(ctx, channel, thread, tsOf(o.First.Add(-minute)))
-		if err != nil || slices.ContainsFunc(found, func(p slack.Message) bool { return shows(p, name) }) {
-			return err
-		}
-	}
-	_, err = t.client.UploadFileContext(ctx, slack.UploadFileParameters{
-		Channel: channel, ThreadTimestamp: thread, Filename: name, FileSize: len(m.Bytes), Reader: bytes.NewReader(m.Bytes),
+	return t.upload(ctx, o, channel, thread, slack.UploadFileParameters{
+		Filename: fmt.Sprintf("case-%s-%d.%s", o.Case, e.Seq, pictureTypes[m.Type]), FileSize: len(m.Bytes), Reader: bytes.NewReader(m.Bytes),
 		Title: "Photo of " + e.By, AltTxt: "Photo that " + e.By + " sent to case " + o.Case.String(), InitialComment: Escape("Photo of " + e.By),
 	})
-	if err != nil {
-		return fmt.Errorf("show a photo: %w", err)
-	}
-	return nil
-}
-
-func shows(p slack.Message, name string) bool {
-	return slices.ContainsFunc(p.Files, func(f slack.File) bool { return f.Name == name })
 }

@@ -60,6 +60,9 @@ func (t *Team) deliver(ctx context.Context, o caselog.Outgoing) (also func(casel
 		return t.line(ctx, o)
 	case kindSay:
 		return t.speak(ctx, o)
+	case kindDrawing:
+		posted, err = t.drawing(ctx, o)
+		return nil, posted, err
 	case kindPhoto:
 		also, err = t.fetchPhoto(ctx, o)
 		return also, false, err

@@ -26,6 +26,8 @@ const (
 	kindPress = "press" // came in: a button, a choice or the slash command
 	kindPhoto = "photo" // a picture to be fetched
 
+	kindDrawing = "drawing" // a picture of a case, drawn when it is shown
+
 	destChat = "slack:"      // and the channel or person
 	destIn   = "slack-in:"   // and who wrote
 	destFile = "slack-file:" // and the file
@@ -48,6 +50,8 @@ type Team struct {
 	Relay func(t caselog.Tx, n caselog.Number, to crew.Person, idem, text, picture string) error
 	// Link is the address of a case's page; nil when there are none.
 	Link func(t caselog.Tx, n caselog.Number) (string, error)
+	// Pictures are the drawings that a case has; nil where none are drawn.
+	Pictures func(t caselog.Tx, n caselog.Number, metric *bool) ([]talk.Picture, error)
 	// Hire puts a person on the crew list; nil when it can't be changed from here.
 	Hire func(by string, p crew.Person) error
 	// Causes are those that a case can be closed with.

@@ -102,7 +102,7 @@ func (t *Team) conversation(ctx context.Context, h heard, n caselog.Number) erro
 			if err != nil {
 				return err
 			}
-			return errors.Join(t.queuePhotos(tx, h, p.Current), t.answer(tx, h, a, text))
+			return errors.Join(t.queuePhotos(tx, h, p.Current), t.answer(tx, h, a, text), t.queueDrawings(tx, h, a))
 		}
 		if err := t.queuePhotos(tx, h, n); err != nil {
 			return err

@@ -82,6 +82,7 @@ func (j *judge) circumstances() {
 	opened := j.opened()
 	j.e.setTruth("opened", opened)
 	j.e.setTruth("dead", j.dead(opened))
+	j.e.setTruth("burnout", j.burnout())
 	j.e.setTruth("complaint", j.complaint())
 	j.e.setTruth("healthy", false)
 	j.e.setTruth("refrigerant_in_doubt", slices.ContainsFunc(j.res.Doubts, func(d derive.Doubt) bool { return d.Fact == vocab.Refrigerant }))
@@ -104,12 +105,28 @@ func (j *judge) dead(opened bool) bool {
 	return gone && !j.told(vocab.CompressorChanged)
 }
 
-// complaint: there is trouble that no number shows; not when it was the old machine's.
-func (j *judge) complaint() bool {
-	if j.told(vocab.CompressorChanged) {
-		return false
+// burnout: a motor burnt, or its acid was found, on this system, whichever machine is
+// in now: what it left is still there until it is cleaned up.
+func (j *judge) burnout() bool {
+	for _, f := range []vocab.Finding{vocab.Grounded, vocab.OilAcid, vocab.WindingSpotBurn, vocab.WindingEvenBurn, vocab.WindingSinglePhaseBurn} {
+		if j.seen(f) || j.rec.Replaced.Findings[f] {
+			return true
+		}
 	}
-	return j.seen(vocab.NoisyStart, vocab.FlashInSightglass) || j.told(vocab.Trips, vocab.KnockAtLoadUp, vocab.BangAfterDefrost, vocab.StartTroubleOnly,
-		vocab.OilAddedAndGone, vocab.OilSafetyTrips, vocab.VoltsSag, vocab.HighHeadTrip,
-		vocab.GasAdded, vocab.BubblesInGlass, vocab.GlassBoilingAfterDrier, vocab.GlassBoilingAtValve, vocab.OilLeakSpot)
+	return j.is(string(vocab.Grounded))
+}
+
+// complaint: there is trouble that no number shows.
+func (j *judge) complaint() bool {
+	for f, yes := range j.rec.Findings {
+		if yes && vocab.SpeaksOfTrouble(f) {
+			return true
+		}
+	}
+	for c, yes := range j.rec.Circumstances {
+		if yes && vocab.TellsOfTrouble(c) {
+			return true
+		}
+	}
+	return false
 }

@@ -122,7 +122,7 @@ func Names() []NameInfo {
 }
 
 // judgedNames are known from the start and set as the judgement goes on.
-var judgedNames = []string{"complaint", "dead", "healthy", "opened", "refrigerant_in_doubt", "refills"}
+var judgedNames = []string{"burnout", "complaint", "dead", "healthy", "opened", "refrigerant_in_doubt", "refills"}
 
 // askFor says which reading gives a computed number.
 var askFor = map[derive.Name]string{

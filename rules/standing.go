@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"coldcase/calc/derive"
 	"coldcase/refdata/vocab"
 )
 
@@ -41,12 +42,31 @@ func (j *judge) standing() {
 		j.out.Standing = failed
 	case j.pointsAtTrouble():
 		j.out.Standing = suspect
-	case j.judgedEnough() && len(j.res.Doubts) == 0 && !j.is("complaint"):
+	case j.judgedEnough() && !j.inQuestion() && !j.is("complaint"):
 		j.out.Standing = healthy
 		j.e.setTruth("healthy", true)
 	default:
 		j.out.Standing = undecided
 	}
+}
+
+// inQuestion: a value is in doubt, or a number could be one with which the machine is
+// not in order.
+func (j *judge) inQuestion() bool {
+	if len(j.res.Doubts)+len(j.rec.InQuestion) > 0 {
+		return true
+	}
+	sound := j.rec
+	sound.Loose = nil
+	for _, could := range j.rec.Loose {
+		for _, r := range could {
+			sound.Observations = append(slices.Clip(j.rec.Observations), derive.Observation{Reading: r, State: vocab.Running, Visit: j.rec.Visit})
+			if j.set.Judge(sound, derive.Numbers(sound)).Standing != healthy {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func (j *judge) pointsAtTrouble() bool {

@@ -125,7 +125,7 @@ func (l loosePhrase) begins(words []spokenWord, i int, across bool) bool {
 // denies reports a word that turns what follows around.
 func denies(w string) bool {
 	switch w {
-	case "no", "not", "isnt", "arent", "never", "without", "wasnt", "sin":
+	case "no", "not", "isnt", "arent", "never", "without", "wasnt", "dont", "don't", "sin":
 		return true
 	}
 	return false

@@ -23,11 +23,14 @@ type Message struct {
 	// Circumstances are kept for the rules; read --json writes none of them.
 	Circumstances map[vocab.Circumstance]bool `json:",omitempty"`
 	Asks          []Ask                       `json:",omitempty"`
-	Unread        []string                    `json:",omitempty"` // pieces that were not understood, as typed
-	Corrected     []vocab.Key                 `json:",omitempty"` // earlier values that the sender took back ("scratch that")
-	Question      *Question                   `json:",omitempty"`
-	Said          map[string]bool             `json:",omitempty"` // words that a question or a test turns on: "then stopped"
-	NewVisit      bool                        `json:",omitempty"` // "next day", "one week": the words start a new visit
+	// Loose are the numbers of which it is asked what they are: each as the readings that
+	// it could be.
+	Loose     [][]vocab.Reading `json:",omitempty"`
+	Unread    []string          `json:",omitempty"` // pieces that were not understood, as typed
+	Corrected []vocab.Key       `json:",omitempty"` // earlier values that the sender took back ("scratch that")
+	Question  *Question         `json:",omitempty"`
+	Said      map[string]bool   `json:",omitempty"` // words that a question or a test turns on: "then stopped"
+	NewVisit  bool              `json:",omitempty"` // "next day", "one week": the words start a new visit
 }
 
 // Reading is one value with the state the words give it.

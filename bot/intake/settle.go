@@ -96,9 +96,12 @@ func (p *parse) decide(q *quantity, n *name, c choice) {
 func (p *parse) wonder(q *quantity, keys ...vocab.Key) {
 	q.used = true
 	p.mark(q.from, q.to, counted)
+	var could []vocab.Reading
 	for _, k := range keys {
 		p.ask(string(k), p.notSure(q))
+		could = append(could, p.readingOf(q, k))
 	}
+	p.m.Loose = append(p.m.Loose, could)
 }
 
 func (p *parse) notSure(q *quantity) string {

@@ -16,16 +16,20 @@ const quiet = 2 * time.Hour
 
 // Builder gathers messages in order.
 type Builder struct {
-	rec   derive.Record
-	last  time.Time
-	visit int
-	asked string
-	asks  []intake.Ask // still open
+	rec    derive.Record
+	last   time.Time
+	visit  int
+	asked  string
+	asks   []intake.Ask            // still open
+	which  bool                    // a number is still open of which nothing is known
+	now    point                   // where the case stands in its course
+	seenAt map[vocab.Finding]point // where each finding was told
+	loose  []loose                 // numbers that could be several readings
 }
 
 // New starts an empty record.
 func New() *Builder {
-	return &Builder{rec: derive.Record{Facts: vocab.Facts{}, Findings: map[vocab.Finding]bool{}, Circumstances: map[vocab.Circumstance]bool{}, Replaced: derive.Replaced{Findings: map[vocab.Finding]bool{}, Circumstances: map[vocab.Circumstance]bool{}}}, visit: 1}
+	return &Builder{rec: derive.Record{Facts: vocab.Facts{}, Findings: map[vocab.Finding]bool{}, Circumstances: map[vocab.Circumstance]bool{}, Replaced: derive.Replaced{Findings: map[vocab.Finding]bool{}, Circumstances: map[vocab.Circumstance]bool{}}}, visit: 1, seenAt: map[vocab.Finding]point{}}
 }
 
 // Add files a message that was sent at a time.
@@ -37,6 +41,7 @@ func (b *Builder) Add(m intake.Message, at time.Time) {
 	if m.Circumstances[vocab.CompressorChanged] && !b.rec.Circumstances[vocab.CompressorChanged] {
 		b.replace()
 	}
+	b.setAside(m)
 	for _, r := range b.ofTheMachine(m) {
 		b.rec.Observations = append(b.rec.Observations, derive.Observation{Reading: r.Reading, At: at, Visit: b.visit, State: r.State, Settling: r.Settling})
 	}
@@ -51,6 +56,8 @@ func (b *Builder) Add(m intake.Message, at time.Time) {
 		delete(b.rec.Circumstances, vocab.CompressorChanged) // the replacement is dead as well
 	}
 	b.tellOf(m)
+	b.now.visit = b.visit
+	b.passed(m)
 	if gaugesRight(m) {
 		delete(b.rec.Circumstances, vocab.SwappedGauges)
 	}
@@ -100,22 +107,6 @@ func gaugesRight(m intake.Message) bool {
 }
 
 func (b *Builder) hasReadings() bool { return len(b.rec.Observations) > 0 }
-
-// settleAsks keeps the message-level questions that no later message answered.
-func (b *Builder) settleAsks(m intake.Message) {
-	var open []intake.Ask
-	for _, a := range b.asks {
-		if !b.knows(a.Key) {
-			open = append(open, a)
-		}
-	}
-	for _, a := range m.Asks {
-		if a.Key != intake.WhichReading {
-			open = append(open, a)
-		}
-	}
-	b.asks = open
-}
 
 func (b *Builder) knows(key string) bool {
 	for _, o := range b.rec.Observations {

@@ -27,8 +27,10 @@ type Record struct {
 	Findings      map[vocab.Finding]bool
 	Circumstances map[vocab.Circumstance]bool
 	Replaced      Replaced
-	Metric        *bool // the sender's choice of units; nil follows what was typed
-	Visit         int   // the visit that is going on
+	InQuestion    []vocab.Key       // values that were typed and could not be used, not yet answered for
+	Loose         [][]vocab.Reading // numbers of which it is not known yet what they are, each as what it could be
+	Metric        *bool             // the sender's choice of units; nil follows what was typed
+	Visit         int               // the visit that is going on
 }
 
 // Name of a computed number (interfaces.md).

@@ -9,7 +9,7 @@ import (
 // Replaced is what is told of a compressor that has been replaced, or of what was put
 // right since: evidence of what killed it, and nothing about the machine as it is now.
 type Replaced struct {
-	Findings      map[vocab.Finding]bool
+	Findings      map[vocab.Finding]bool // whether it was seen
 	Circumstances map[vocab.Circumstance]bool
 }
 
@@ -27,7 +27,7 @@ func (rec Record) OfTheMachineIn() (Record, bool) {
 	}
 	rec.Observations = kept
 	rec.Findings = maps.Clone(rec.Findings)
-	maps.DeleteFunc(rec.Findings, func(f vocab.Finding, _ bool) bool { return rec.Replaced.Findings[f] })
+	maps.DeleteFunc(rec.Findings, func(f vocab.Finding, _ bool) bool { _, gone := rec.Replaced.Findings[f]; return gone })
 	rec.Circumstances = maps.Clone(rec.Circumstances)
 	maps.DeleteFunc(rec.Circumstances, func(c vocab.Circumstance, _ bool) bool { return rec.Replaced.Circumstances[c] })
 	return rec, true

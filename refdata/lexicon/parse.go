@@ -27,6 +27,7 @@ var lists = []string{
 	"refrigerant_before", "present", "absent", "equipment", "unchecked",
 	"vacuum_test", "pumpdown_test", "not_a_test", "holding_test", "first_words", "last_words", "rise_words",
 	"standing", "running", "settling", "settled", "new_visit", "asking",
+	"intends",
 }
 
 // handlers maps the sections of a word file to what reads them.
@@ -47,7 +48,7 @@ func (p *parser) handlers() map[string]func(*yaml.Node) {
 		"direct":            section(p, &l.Direct, p.direct, "say", "finding"),
 		"questions":         section(p, &l.Questions, p.question, "about", "say", "asks", "own", "unless", "doubts", "take", "cycle", "heard"),
 		"question_words":    table(p, l.QuestionWords),
-		"circumstances":     section(p, &l.Circumstances, p.circumstance, "name", "says", "across", "denied"),
+		"circumstances":     p.circumstances,
 	}
 	for _, name := range lists {
 		h[name] = func(n *yaml.Node) {
@@ -166,6 +167,41 @@ func section[T any](p *parser, into *[]T, check func(*yaml.Node, T), fields ...s
 			*into = append(*into, v)
 		}
 	}
+}
+
+// circumstances reads how each is said; "@list" in a phrase stands for any word of that
+// list.
+func (p *parser) circumstances(n *yaml.Node) {
+	got, at := entries[Circumstance](p, n, "name", "says", "across", "denied")
+	for i, c := range got {
+		p.circumstance(at[i], c)
+		for _, phrases := range [][]string{c.Says, c.Across, c.Denied} {
+			for k, phrase := range phrases {
+				phrases[k] = p.withLists(at[i], phrase)
+			}
+		}
+		p.into.Circumstances = append(p.into.Circumstances, c)
+	}
+}
+
+func (p *parser) withLists(n *yaml.Node, phrase string) string {
+	words := strings.Fields(phrase)
+	for i, w := range words {
+		alternatives := strings.Split(w, "|")
+		for k, a := range alternatives {
+			name, isList := strings.CutPrefix(a, "@")
+			if !isList {
+				continue
+			}
+			if len(p.into.Lists[name]) == 0 {
+				p.wrong(n, "write the list above circumstances:", "no list %q", name)
+				continue
+			}
+			alternatives[k] = strings.Join(p.into.Lists[name], "|")
+		}
+		words[i] = strings.Join(alternatives, "|")
+	}
+	return strings.Join(words, " ")
 }
 
 // table reads a map; a later file replaces an entry of an earlier one.

@@ -119,6 +119,11 @@ const (
 	HandValveShut    Circumstance = "hand_valve_shut"      // the liquid was shut off by hand for a rise test
 	EqualRunning     Circumstance = "equal_running"        // both sides read the same while it runs
 	Thawed           Circumstance = "comes_back_by_itself" // it stops cooling and comes back by itself
+	SafetyJumped     Circumstance = "safety_jumped"        // a safety or overload is jumped, or is to be
+	WorksLive        Circumstance = "works_live"           // hands or meter on live parts
+	MeansToReachIn   Circumstance = "means_to_reach_in"    // hands at wires, fans or belts
+	MeansToWash      Circumstance = "means_to_wash"        // clean a coil with fans about
+	CompressorAsPump Circumstance = "compressor_as_pump"   // pump air or a vacuum with the compressor
 )
 
 // Dangerous reports a step or a thing told of that can hurt whether or not the
@@ -126,7 +131,8 @@ const (
 func Dangerous(c Circumstance) bool {
 	switch c {
 	case MeansToBraze, MeansToPressureTest, MeansToIsolate, MeansToChange, MeansToCutShell, MeansToVent, MeansToRecover,
-		MeansToMegger, MeansToConvert, ShopAir, HeatsCylinder, ReliefValve, OilSafetyJumped:
+		MeansToMegger, MeansToConvert, MeansToAddGas, MeansToReachIn, MeansToWash, WorksLive, ShopAir, HeatsCylinder, ReliefValve,
+		OilSafetyJumped, SafetyJumped, CompressorAsPump, UnderVacuum, OnRoof:
 		return true
 	}
 	return false
@@ -240,11 +246,21 @@ func AllCircumstances() []Circumstance {
 		HandValveShut,
 		EqualRunning,
 		Thawed,
+		SafetyJumped,
+		WorksLive,
+		MeansToReachIn,
+		MeansToWash,
+		CompressorAsPump,
 		BulbMended,
 		FansMended,
 		CondenserWashed,
 		SolenoidChanged,
 		CoilDefrosted,
 		HeaterMended,
+		LeakMended,
+		ChargeWeighed,
+		DrierChanged,
+		ValveChanged,
+		ContactorChanged,
 	}
 }

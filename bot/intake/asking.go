@@ -20,7 +20,7 @@ func (p *parse) findQuestion() {
 	p.saidBeside(unused)
 	p.vacuumGoesOn()
 	for k := range p.t {
-		if f := p.r.questions.At(p.t, k); f.To > k && !p.saysAny(p.r.unless[f.IDs[0]]) {
+		if f := p.r.questions.At(p.t, k); f.To > k && !p.ruledOut(f.IDs[0]) {
 			p.mark(k, f.To, named)
 			p.pose(&p.r.words.Questions[f.IDs[0]])
 			return
@@ -121,7 +121,7 @@ func (p *parse) givenOnly() {
 			p.given(q, CondTemp)
 		case (q.isShare() || q.unit != nil && q.fits(lexicon.Share)) && p.is(q.to, "load", "capacity") && !p.is(q.from-1, "full"):
 			p.leastShare(q)
-		case (q.unit != nil && q.fits(lexicon.Share) || q.unit == nil && !p.readHere(q)) && p.is(q.from-1, "min", "minutes", "minimum", "unloaded", "unloads"):
+		case (q.unit != nil && q.fits(lexicon.Share) || q.unit == nil && !p.readHere(q)) && p.unloadsTo(q):
 			p.leastShare(q)
 		case q.unit != nil && q.fits(lexicon.Mass) && !p.seen(vocab.SystemCharge) && !p.readHere(q):
 			p.put(q, vocab.SystemCharge)
@@ -173,23 +173,42 @@ func (p *parse) given(q *quantity, key vocab.Key) {
 	p.replace(Reading{Reading: r}, q.core)
 }
 
-// besideWord: "-20 evap", "evap 20", "sst of -20"; of "18 evap 105 cond" the 18.
+// besideWord: "-20 evap", "evap 20", "sst of -20"; of "18 evap 105 cond" the 18, of
+// "evap 18 cond 105" the 18 too.
 func (p *parse) besideWord(q *quantity, words ...string) bool {
 	if !q.fits(lexicon.Temp) || q.frac {
 		return false
 	}
-	if p.is(q.to, words...) && !(p.is(q.to, "suction") || p.is(q.to, "cond") && p.is(q.to+1, "dirty", "fan")) {
+	if p.is(q.to, words...) && !p.cycleWordBefore(q) && !(p.is(q.to, "suction") || p.is(q.to, "cond") && p.is(q.to+1, "dirty", "fan")) {
 		return true
 	}
-	at := q.from - 1
-	if p.is(at, "temp") {
-		at--
-	}
-	return p.is(at, words...) && !p.is(at, "suction") && !p.numberEndsAt(at)
+	at := p.wordBefore(q)
+	return p.is(at, words...) && !p.is(at, "suction") && !p.endsUnworded(at)
 }
 
-func (p *parse) numberEndsAt(k int) bool {
-	return slices.ContainsFunc(p.nums, func(q quantity) bool { return q.to == k })
+// wordBefore is the token before a number, a "temp" between aside.
+func (p *parse) wordBefore(q *quantity) int {
+	if p.is(q.from-1, "temp") {
+		return q.from - 2
+	}
+	return q.from - 1
+}
+
+// cycleWordBefore: the words stand before their numbers, as in "evap 18 cond 105".
+func (p *parse) cycleWordBefore(q *quantity) bool {
+	at := p.wordBefore(q)
+	return (p.is(at, evaporatingWords...) || p.is(at, condensingWords...)) && !p.is(at, "suction") && !p.endsUnworded(at)
+}
+
+// endsUnworded: a number ends at token k that has no word of the cycle before it, so
+// that the word at k is that number's.
+func (p *parse) endsUnworded(k int) bool {
+	for i := range p.nums {
+		if q := &p.nums[i]; q.to == k {
+			return q.fits(lexicon.Temp) && !p.cycleWordBefore(q)
+		}
+	}
+	return false
 }
 
 // leastShare: "31500 btu min 33%" is the full load and its least share, whatever
@@ -202,6 +221,15 @@ func (p *parse) leastShare(q *quantity) {
 	}
 	p.forget(q)
 	p.put(q, vocab.MinCapacity)
+}
+
+// unloadsTo: "min 33%", "unloads to 25 percent".
+func (p *parse) unloadsTo(q *quantity) bool {
+	at := q.from - 1
+	if p.is(at, "to", "at") {
+		at--
+	}
+	return p.is(at, "min", "minutes", "minimum", "unloaded", "unloads", "unload", "unloading", "turndown", "least", "lowest")
 }
 
 // lengthOf is what a bare length is in a question.

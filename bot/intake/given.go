@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"coldcase/refdata/lexicon"
+	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
 )
 
@@ -17,6 +18,11 @@ func (p *parse) takeAll(takes []lexicon.Take) {
 		}
 		if q := p.wanted(t); q != nil {
 			p.take(q, t)
+			for _, k := range [...]int{q.from - 1, q.to} {
+				if p.is(k, t.By...) {
+					p.mark(k, k+1, named)
+				}
+			}
 		}
 	}
 }
@@ -46,6 +52,8 @@ func (p *parse) special(about string, before bool) {
 	switch {
 	case before && about == "suction_filter":
 		p.dropAndSuction()
+	case before && about == "envelope":
+		p.twoPressures()
 	case before && (about == "superheat" || about == "subcooling"):
 		p.drop(vocab.Key(about)) // who asks for it does not state it
 	}
@@ -84,6 +92,30 @@ func (p *parse) keyOf(q *quantity) vocab.Key {
 	return ""
 }
 
+// twoPressures: of "ratio 0 psig and 275 psig" with no gauge named the higher is the head.
+func (p *parse) twoPressures() {
+	var open []*quantity
+	for i := range p.nums {
+		if q := &p.nums[i]; q.unit != nil && q.fits(lexicon.Pressure) && !p.readHere(q) {
+			open = append(open, q)
+		}
+	}
+	if len(open) != 2 || p.seen(vocab.SuctionPressure) || p.seen(vocab.DischargePressure) || open[0].value == open[1].value {
+		return
+	}
+	low, high := open[0], open[1]
+	if low.value > high.value {
+		low, high = high, low
+	}
+	p.forget(low)
+	p.put(low, vocab.SuctionPressure)
+	p.forget(high)
+	p.put(high, vocab.DischargePressure)
+	for _, k := range []vocab.Key{vocab.SuctionPressure, vocab.DischargePressure} {
+		p.m.Asks = slices.DeleteFunc(p.m.Asks, func(a Ask) bool { return a.Key == string(k) })
+	}
+}
+
 // dropAndSuction: of "4 psi drop at 40 psig" the gauge pressure is no drop.
 func (p *parse) dropAndSuction() {
 	var gauge, drop *quantity
@@ -96,11 +128,14 @@ func (p *parse) dropAndSuction() {
 			drop = q
 		}
 	}
-	if gauge == nil || drop == nil {
+	if gauge == nil || drop == nil && p.keyOf(gauge) != vocab.SuctionFilterDrop {
 		return
 	}
 	p.forget(gauge)
 	p.put(gauge, vocab.SuctionPressure)
+	if drop == nil {
+		return // "max drop … 12 psig": a gauge, no drop
+	}
 	p.forget(drop)
 	p.put(drop, vocab.SuctionFilterDrop)
 }
@@ -127,14 +162,14 @@ func (p *parse) leakMasses() {
 		if first == nil {
 			first = q
 		}
-		added += p.inPoundsOr(q, q.value)
+		added += p.poundsOf(q)
 	}
 	p.drop(vocab.ChargeAdded)
 	p.drop(vocab.SystemCharge)
 	if first != nil {
 		p.take(first, lexicon.Take{Kind: lexicon.Mass, As: vocab.ChargeAdded, Unit: "lb"})
 		given := p.m.Question.Given
-		given[len(given)-1].Value = added
+		given[len(given)-1].Value *= added / p.poundsOf(first)
 	}
 	if charge != nil {
 		p.take(charge, lexicon.Take{Kind: lexicon.Mass, As: vocab.SystemCharge, Unit: "lb"})
@@ -146,14 +181,14 @@ func (p *parse) leakMasses() {
 	}
 }
 
-// inPoundsOr is a mass in pounds; one without a unit is taken as the others are.
-func (p *parse) inPoundsOr(q *quantity, bare float64) float64 {
+// poundsOf a mass; one without a unit is taken as the others are.
+func (p *parse) poundsOf(q *quantity) float64 {
 	if q.unit == nil {
-		return bare
+		return q.value
 	}
-	v, err := inUnitOf(p.readingOf(q, vocab.ChargeAdded), "lb")
+	v, err := inUnitOf(p.readingOf(q, vocab.ChargeAdded), units.CodePound)
 	if err != nil {
-		return bare
+		return q.value
 	}
 	return v
 }
@@ -195,7 +230,7 @@ func (p *parse) take(q *quantity, t lexicon.Take) {
 	if q.unit != nil {
 		code, times, _ := q.unit.Code(t.Kind)
 		r.Value, r.Unit = q.value*times, code
-		if v, err := inUnitOf(r, t.Unit); t.Unit != "" && t.Unit != code && err == nil {
+		if v, err := inUnitOf(r, t.Unit); (t.Kind == lexicon.Age || t.Kind == lexicon.Heat) && t.Unit != "" && t.Unit != code && err == nil {
 			r.Value, r.Unit = v, t.Unit
 		}
 		if times != 1 {

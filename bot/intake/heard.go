@@ -48,7 +48,7 @@ func (p *parse) hearQuestion() int {
 	for i := range p.r.heard.wants {
 		w := &p.r.heard.wants[i]
 		missing := slices.ContainsFunc(w.parts, func(part int) bool { _, ok := said[part]; return !ok })
-		if missing || w.heard.Asks && !p.isAsking() || p.saysAny(p.r.unless[w.question]) || !p.hasAll(w.heard) {
+		if missing || w.heard.Asks && !p.isAsking() || p.ruledOut(w.question) || !p.hasAll(w.heard) {
 			continue
 		}
 		for _, part := range w.parts {
@@ -57,6 +57,11 @@ func (p *parse) hearQuestion() int {
 		return w.question
 	}
 	return -1
+}
+
+// ruledOut: the question is not asked beside some word or number.
+func (p *parse) ruledOut(question int) bool {
+	return p.saysAny(p.r.unless[question]) || slices.ContainsFunc(p.r.words.Questions[question].Lacks, p.hasNumber)
 }
 
 // hasAll: the message has every number that is wanted, and none of the others.

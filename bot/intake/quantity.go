@@ -521,11 +521,14 @@ func (p *parse) giveBackUnits() {
 		if first > 0 && p.nums[first-1].unit != nil && p.nums[first-1].to == p.nums[first].from {
 			continue // "5 min 600, 10 min 720": the min is a unit there too
 		}
-		if p.namedBefore(p.nums[first].from) {
+		if p.namedBefore(p.nums[first].from) || p.isLegPairWord(q.from-1) {
 			q.unit, q.bare, q.to = nil, true, q.numTo
 		}
 	}
 }
+
+// isLegPairWord: in "ab 398 bc 405 ca 391 amps 14" the amps are the next numbers'.
+func (p *parse) isLegPairWord(i int) bool { return p.is(i, "ab", "ba", "bc", "cb", "ca", "ac") }
 
 // namedBefore: a reading's name ends right before token i.
 func (p *parse) namedBefore(i int) bool {

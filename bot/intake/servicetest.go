@@ -54,7 +54,7 @@ func (p *parse) storyAt(s *story, i int) (end int, ok bool) {
 		return i, q.core == i && s.kind == lexicon.Vacuum && q.unit != nil && q.fits(lexicon.Vacuum) && !q.used
 	}
 	end, ok = p.listed(s.list, i)
-	if !ok && s.temps != nil && p.is(i, "test") && p.holds(i) {
+	if !ok && s.temps != nil && p.is(i, "test", "holding", "held", "hold") && p.holds(i) {
 		return i + 1, true // "test 325 psig 77F -> 318 psig 66F"
 	}
 	if !ok && s.temps != nil && p.is(i, "later") && p.ctxHas(s.first) && !p.ctxHas(s.last) {

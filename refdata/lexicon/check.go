@@ -137,7 +137,7 @@ func (p *parser) question(n *yaml.Node, q Question) {
 	if len(q.Heard) == 0 {
 		p.says(n, q.Say)
 	}
-	for _, h := range q.Heard {
+	for _, h := range append(slices.Clone(q.Heard), Heard{Has: q.Lacks, All: [][]string{q.Say}}) {
 		if len(h.All) == 0 && len(h.Has) == 0 {
 			p.wrong(n, "give all: with lists of phrases, or has: with kinds or keys", "a question heard in nothing")
 		}

@@ -128,6 +128,7 @@ type Question struct {
 	Asks   bool            `yaml:"asks"`   // it is a question however it is put
 	Own    bool            `yaml:"own"`    // its numbers are those of a plan, not readings of the case
 	Unless []string        `yaml:"unless"` // it is not asked where one of these is said
+	Lacks  []string        `yaml:"lacks"`  // nor where one of these numbers stands, as in Heard
 	Doubts []vocab.Finding `yaml:"doubts"` // findings that asking this does not deny
 	Take   []Take          `yaml:"take"`
 	Cycle  bool            `yaml:"cycle"` // it takes saturation temperatures: "-25 sst 120 cond"

@@ -46,7 +46,7 @@ func (p *parser) handlers() map[string]func(*yaml.Node) {
 		"has":               section(p, &l.Has, p.value, "fact", "say"),
 		"parts":             section(p, &l.Parts, p.part, "name", "say", "true", "false"),
 		"direct":            section(p, &l.Direct, p.direct, "say", "finding"),
-		"questions":         section(p, &l.Questions, p.question, "about", "say", "asks", "own", "unless", "doubts", "take", "cycle", "heard"),
+		"questions":         section(p, &l.Questions, p.question, "about", "say", "asks", "own", "unless", "lacks", "doubts", "take", "cycle", "heard"),
 		"question_words":    table(p, l.QuestionWords),
 		"circumstances":     p.circumstances,
 	}

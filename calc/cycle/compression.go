@@ -144,7 +144,7 @@ func ReadDischarge(measured units.Temperature, b Band) CompressionSign {
 //	useless superheat is counted and m comes out 2-8 % low); hLiquid, before the valve
 //
 // Out:    mass flow
-// Range:  hOut above hLiquid, load above zero
+// Range:  hOut above hLiquid, load above zero, all finite
 // Error:  *RangeError
 // Within: 1 % of trade-basis 2.3 (610.8 lb/h)
 // Source: textbook heat balance
@@ -152,7 +152,11 @@ func MassFlow(load units.Power, hOut, hLiquid units.Enthalpy) (units.MassFlow, e
 	if !(hOut > hLiquid) || !(load > 0) {
 		return 0, &RangeError{Quantity: "refrigerating effect, kJ/kg", Got: float64(hOut-hLiquid) / 1e3, Low: 0, High: 2000}
 	}
-	return units.MassFlow(float64(load) / float64(hOut-hLiquid)), nil
+	m := float64(load) / float64(hOut-hLiquid)
+	if !units.Finite(m) {
+		return 0, &RangeError{Quantity: "load, W", Got: float64(load), Low: 0, High: math.MaxFloat64}
+	}
+	return units.MassFlow(m), nil
 }
 
 // LiquidEnthalpy is the enthalpy of the liquid ahead of the valve: the saturated

@@ -62,12 +62,15 @@ func MeanEvaporating(f *props.Fluid, p units.Pressure, liquid units.Temperature)
 //
 // In:     box air; p, absolute, in the coil
 // Out:    difference
-// Range:  the saturation pressures of the fluid
-// Error:  *props.RangeError
+// Range:  the saturation pressures of the fluid; 0 to 1000 K read
+// Error:  *props.RangeError, *RangeError
 // Within: 0.1 K of the dew temperature's source
 // Source: trade-basis 1.7 (common practice)
 func CoilTD(f *props.Fluid, box units.Temperature, p units.Pressure) (units.TempDelta, error) {
 	dew, err := f.DewTemp(p)
+	if err == nil {
+		err = touched(box)
+	}
 	if err != nil {
 		return 0, fmt.Errorf("coil TD: %w", err)
 	}

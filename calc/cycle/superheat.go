@@ -17,16 +17,28 @@ import (
 //	on the discharge line the discharge superheat
 //
 // Out:    difference; below zero is an answer, not an error
-// Range:  the saturation pressures of the fluid
-// Error:  *props.RangeError
+// Range:  the saturation pressures of the fluid; 0 to 1000 K read
+// Error:  *props.RangeError, *RangeError
 // Within: 0.1 K of the dew temperature's source
 // Source: textbook definition
 func Superheat(f *props.Fluid, pipe units.Temperature, p units.Pressure) (units.TempDelta, error) {
 	dew, err := f.DewTemp(p)
+	if err == nil {
+		err = touched(pipe)
+	}
 	if err != nil {
 		return 0, fmt.Errorf("superheat: %w", err)
 	}
 	return pipe.Sub(dew), nil
+}
+
+// touched refuses what no thermometer on a pipe or in the air shows.
+func touched(t units.Temperature) error {
+	const low, high = 0, 1000
+	if !(t > low && t < high) {
+		return &RangeError{Quantity: "temperature read, K", Got: float64(t), Low: low, High: high}
+	}
+	return nil
 }
 
 // Subcooling tells how far the liquid line is below bubble.
@@ -35,12 +47,15 @@ func Superheat(f *props.Fluid, pipe units.Temperature, p units.Pressure) (units.
 //
 // In:     liquid, pipe wall temperature; p, absolute, at the same place
 // Out:    difference; below zero means that it flashes
-// Range:  the saturation pressures of the fluid
-// Error:  *props.RangeError, above the critical point too
+// Range:  the saturation pressures of the fluid; 0 to 1000 K read
+// Error:  *props.RangeError, above the critical point too; *RangeError
 // Within: 0.1 K of the bubble temperature's source
 // Source: textbook definition
 func Subcooling(f *props.Fluid, liquid units.Temperature, p units.Pressure) (units.TempDelta, error) {
 	bubble, err := f.BubbleTemp(p)
+	if err == nil {
+		err = touched(liquid)
+	}
 	if err != nil {
 		return 0, fmt.Errorf("subcooling: %w", err)
 	}
@@ -53,8 +68,8 @@ func Subcooling(f *props.Fluid, liquid units.Temperature, p units.Pressure) (uni
 //
 // In:     air, entering the condenser; p, absolute discharge pressure
 // Out:    difference
-// Range:  the saturation pressures of the fluid
-// Error:  *props.RangeError
+// Range:  the saturation pressures of the fluid; 0 to 1000 K read
+// Error:  *props.RangeError, *RangeError
 // Within: 0.1 K of the saturation temperatures' source
 // Source: trade-basis 1.7 (common practice)
 func CondensingSplit(f *props.Fluid, air units.Temperature, p units.Pressure) (units.TempDelta, error) {
@@ -63,6 +78,9 @@ func CondensingSplit(f *props.Fluid, air units.Temperature, p units.Pressure) (u
 		return 0, fmt.Errorf("condensing split: %w", err)
 	}
 	bubble, err := f.BubbleTemp(p)
+	if err == nil {
+		err = touched(air)
+	}
 	if err != nil {
 		return 0, fmt.Errorf("condensing split: %w", err)
 	}
@@ -75,13 +93,20 @@ func CondensingSplit(f *props.Fluid, air units.Temperature, p units.Pressure) (u
 //
 // In:     discharge and suction, absolute, at the compressor
 // Out:    ratio
-// Range:  suction above zero
+// Range:  both above zero, up to 1e9 Pa
 // Error:  *RangeError
 // Within: exact
 // Source: textbook definition
 func CompressionRatio(discharge, suction units.Pressure) (float64, error) {
-	if !(suction > 0) || !(discharge > 0) {
-		return 0, &RangeError{Quantity: "suction, psia", Got: suction.PSIA(), Low: 0, High: discharge.PSIA()}
+	const high = 1e9
+	for _, p := range [...]units.Pressure{suction, discharge} {
+		if !(p > 0 && p < high) {
+			return 0, &RangeError{Quantity: "pressure, Pa", Got: float64(p), Low: 0, High: high}
+		}
 	}
-	return float64(discharge) / float64(suction), nil
+	ratio := float64(discharge) / float64(suction)
+	if !units.Finite(ratio) {
+		return 0, &RangeError{Quantity: "ratio", Got: ratio, Low: 0, High: high}
+	}
+	return ratio, nil
 }

@@ -15,13 +15,13 @@ import (
 //
 // In:     a, b, c: the three values, in one unit
 // Out:    fraction, not percent
-// Range:  no value below zero, mean above zero
+// Range:  no value below zero, mean above zero and finite
 // Error:  *cycle.RangeError
 // Within: 0.02 % of NEMA MG 1 14.36's worked example (220/215/210: 2.33 %)
 // Source: NEMA MG 1 14.36 (seen quoted)
 func Unbalance[Q ~float64](a, b, c Q) (units.Fraction, error) {
 	mean := float64(a+b+c) / 3
-	if !(mean > 0) || a < 0 || b < 0 || c < 0 {
+	if !(mean > 0) || !units.Finite(mean) || a < 0 || b < 0 || c < 0 {
 		return 0, &cycle.RangeError{Quantity: "mean of the three legs", Got: mean, Low: 0, High: math.Inf(1)}
 	}
 	most := 0.0

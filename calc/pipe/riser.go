@@ -25,10 +25,14 @@ const gravity = 9.80665 // m/s2, standard
 // Within: 1 % of trade-basis 2.3 (1,625 fpm)
 // Source: continuity
 func Velocity(m units.MassFlow, rho units.Density, t tube.Tube) (units.Velocity, error) {
-	if !(rho > 0) || !units.Finite(float64(m)) {
+	if !(rho > 0) {
 		return 0, &cycle.RangeError{Quantity: "density, kg/m3", Got: float64(rho), Low: 0, High: 2000}
 	}
-	return units.Velocity(float64(m) / (float64(rho) * float64(t.Bore()))), nil
+	v := float64(m) / (float64(rho) * float64(t.Bore()))
+	if !units.Finite(v) {
+		return 0, &cycle.RangeError{Quantity: "mass flow, kg/s", Got: float64(m), Low: 0, High: math.MaxFloat64}
+	}
+	return units.Velocity(v), nil
 }
 
 // OilFilm is the density of the oil-rich liquid film on a riser's wall.
@@ -58,8 +62,9 @@ func OilFilm() units.Density { return units.KilogramsPerCubicMeter(limits.Value(
 // Within: see OilFilm; worked examples of trade-basis 2.3 to 1 %
 // Source: Jacobs, Scheideman, Kazem, Macken, ASHRAE Transactions 1976 (from memory)
 func LeastOilFlow(gas, film units.Density, t tube.Tube) (units.MassFlow, error) {
-	if !(gas > 0 && gas < film) {
-		return 0, &cycle.RangeError{Quantity: "gas density, kg/m3", Got: float64(gas), Low: 0, High: float64(film)}
+	const heaviest = 1e5 // kg/m3; no liquid comes near
+	if !(gas > 0 && gas < film && film < heaviest) {
+		return 0, &cycle.RangeError{Quantity: "gas density, kg/m3", Got: float64(gas), Low: 0, High: min(float64(film), heaviest)}
 	}
 	const flooding = 0.7225 // 0.85 squared: j*^0.5 = 0.85
 	g := flooding * math.Sqrt(gravity*float64(t.ID)*float64(gas)*float64(film-gas))

@@ -1,8 +1,11 @@
 package rules
 
 import (
+	"bytes"
+	"cmp"
 	"maps"
 	"slices"
+	"strings"
 
 	"coldcase/refdata/cautions"
 	"coldcase/refdata/vocab"
@@ -19,6 +22,7 @@ var (
 type checking struct {
 	set    *Set
 	file   string
+	raw    []byte
 	causes []string
 	faults []string
 	rules  map[string]*Rule
@@ -36,7 +40,7 @@ func (s *Set) check() []error {
 		c.rules[r.ID.Value] = r
 	}
 	for _, f := range s.files {
-		c.file = f.path
+		c.file, c.raw = f.path, f.raw
 		c.checkFile(f)
 	}
 	if len(s.causes) == 0 {
@@ -84,16 +88,41 @@ func (c *checking) checkFile(f *File) {
 
 func (c *checking) say(at Text, text string) { c.wrong = append(c.wrong, mistake(c.file, at, text)) }
 
+// at is where a key of an entry stands, between its id and the next one; the id's own
+// place when it is not found there.
+func (c *checking) at(id Text, key string) Text {
+	lines := bytes.Split(c.raw, []byte("\n"))
+	for n := id.line; n >= 1 && n <= len(lines); n++ {
+		line := lines[n-1]
+		if n > id.line && bytes.Contains(line, []byte("- id:")) {
+			break
+		}
+		if at := bytes.Index(line, []byte(key+":")); at >= 0 {
+			return Text{line: n, col: len([]rune(string(line[:at]))) + 1}
+		}
+	}
+	return id
+}
+
 // known says that a name is not among those there are, and which may be meant.
 func (c *checking) known(at Text, what, name string, names []string) {
 	if slices.Contains(names, name) {
 		return
 	}
-	text := "no " + what + " is called " + name
-	if near := nearestOf(name, names); near != "" {
-		text += "; did you mean " + near + "?"
+	c.say(at, "no "+what+" is called "+name+meant(name, names))
+}
+
+// meant asks for the nearest name, else for one that the typed one begins.
+func meant(name string, names []string) string {
+	const tells = 4 // letters of a beginning that tell which name
+	near := nearestOf(name, names)
+	if i := slices.IndexFunc(names, func(n string) bool { return strings.HasPrefix(n, name) }); near == "" && i >= 0 && len(name) >= tells {
+		near = names[i]
 	}
-	c.say(at, text)
+	if near == "" {
+		return ""
+	}
+	return "; did you mean " + near + "?"
 }
 
 func (c *checking) cause(at Text, name string) { c.known(at, "cause", name, c.causes) }
@@ -116,10 +145,10 @@ func (c *checking) rule(r *Rule) {
 		c.say(r.ID, "a rule needs an id")
 	}
 	if !slices.Contains(severities, r.Severity) {
-		c.say(r.ID, "severity is note, caution or danger")
+		c.say(c.at(r.ID, "severity"), "severity is note, caution or danger")
 	}
 	if !slices.Contains(statuses, r.Status) {
-		c.say(r.ID, "status is trial, proven or retired")
+		c.say(c.at(r.ID, "status"), "status is trial, proven or retired")
 	}
 	if len(r.AlsoLooksLike) == 0 {
 		c.say(r.ID, "say what else looks like this: also_looks_like")
@@ -127,12 +156,12 @@ func (c *checking) rule(r *Rule) {
 	c.conditioned(r.ID, r.When)
 	c.sourced(r.ID, r.Sources)
 	if r.NextCheck != "" && c.set.topics[r.NextCheck] == "" {
-		c.say(r.ID, "no words for the topic "+r.NextCheck+": add it under topics")
+		c.say(c.at(r.ID, "next_check"), "no words for the topic "+r.NextCheck+cmp.Or(meant(r.NextCheck, c.topics), ": add it under topics"))
 	}
 	for _, cause := range sorted(r.Supports) {
-		c.cause(r.ID, cause)
+		c.cause(c.at(r.ID, cause), cause)
 		if s := r.Supports[cause]; s != "strong" && s != "some" {
-			c.say(r.ID, "supports "+cause+": want strong or some")
+			c.say(c.at(r.ID, cause), "supports "+cause+": want strong or some")
 		}
 	}
 	c.successor(r)
@@ -198,18 +227,10 @@ func (c *checking) fault(f *FaultRule) {
 
 func (c *checking) step(s Step) {
 	if c.set.topics[s.Topic.Value] == "" {
-		text := "no words for the topic " + s.Topic.Value
-		if near := nearestOf(s.Topic.Value, c.topics); near != "" {
-			text += "; did you mean " + near + "?"
-		}
-		c.say(s.Topic, text)
+		c.say(s.Topic, "no words for the topic "+s.Topic.Value+meant(s.Topic.Value, c.topics))
 	}
 	if names := slices.Concat(c.causes, c.faults, situations); !slices.Contains(names, s.For) {
-		text := "for names no cause, fault or situation: " + s.For
-		if near := nearestOf(s.For, names); near != "" {
-			text += "; did you mean " + near + "?"
-		}
-		c.say(s.Topic, text)
+		c.say(s.Topic, "for names no cause, fault or situation: "+s.For+meant(s.For, names))
 	}
 }
 

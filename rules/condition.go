@@ -174,10 +174,30 @@ func (c *compiler) wrong(expression string, say func(string, int) error, err err
 			text = c.noSuchName(string([]rune(expression)[:fe.From]), name)
 		}
 	}
-	if strings.Contains(text, "maximum allowed nodes") {
-		text = "an expression this long: make it several, one will do"
+	for complaint, plain := range plainly {
+		if strings.Contains(text, complaint) {
+			text = plain
+		}
 	}
 	return say(text, fe.From)
+}
+
+// plainly says the parser's and the checker's complaints in a lead's words.
+var plainly = map[string]string{
+	"maximum allowed nodes":                 "an expression this long: make it several, one will do",
+	`unexpected token Operator("=")`:        "to compare, write == or < or >",
+	`unexpected token Identifier("AND")`:    "write and, in small letters",
+	`unexpected token Identifier("OR")`:     "write or, in small letters",
+	`unexpected token Identifier("NOT")`:    "write not, in small letters",
+	"unexpected token EOF":                  "it ends too early: a bracket or a word is missing",
+	"mismatched types float64 and string":   "a number is compared with text: take the quotes off",
+	"mismatched types string and float64":   "text is compared with a number: put quotes around it",
+	"mismatched types bool and float64":     "yes or no is compared with a number",
+	"mismatched types float64 and bool":     "a number is compared with yes or no",
+	"mismatched types bool and string":      "yes or no is compared with text: write the name alone",
+	"mismatched types string and bool":      "text is compared with yes or no",
+	"unexpected token Identifier(\"F\")":    "no unit here: the name's end says which",
+	"unexpected token Identifier(\"psig\")": "no unit here: the name's end says which",
 }
 
 // noSuchName gives the nearest right one: of a group when it stands behind its dot.

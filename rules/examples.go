@@ -44,7 +44,11 @@ func test(files []*File) TestResult {
 // try runs one example.
 func (s subject) try(n int, e Example) error {
 	say := func(format string, args ...any) error {
-		return mistake(s.file, s.at, fmt.Sprintf("%s %s, example %d: ", s.kind, s.name, n+1)+fmt.Sprintf(format, args...))
+		at := s.at
+		if len(e.Given) > 0 {
+			at = e.Given[0].Key
+		}
+		return mistake(s.file, at, fmt.Sprintf("%s %s, example %d: ", s.kind, s.name, n+1)+fmt.Sprintf(format, args...))
 	}
 	env, err := e.lay()
 	if err != nil {
@@ -53,9 +57,12 @@ func (s subject) try(n int, e Example) error {
 	holds := s.holds(env)
 	switch {
 	case e.Expect.Fires && holds <= 0:
-		return say("should fire and does not (missing: %s)", strings.Join(s.missing(env), ", "))
+		if missing := s.missing(env); len(missing) > 0 {
+			return say("should fire and does not (missing: %s)", strings.Join(missing, ", "))
+		}
+		return say("should fire and does not%s", s.with(env))
 	case e.Expect.Silent && holds > 0:
-		return say("should stay silent and fires")
+		return say("should stay silent and fires%s", s.with(env))
 	}
 	if want, got := lacking(e.Expect.Asks, s.asks(env)); want != "" {
 		return say("should ask for %s, asks for %v", want, got)
@@ -67,6 +74,25 @@ func (s subject) try(n int, e Example) error {
 		return say("should speak against %s, speaks against %v", want, got)
 	}
 	return nil
+}
+
+// with lists the numbers that the conditions saw.
+func (s subject) with(e *env) string {
+	var seen []string
+	for _, w := range s.when {
+		for _, c := range w.cond {
+			for _, p := range c.needs {
+				if v, ok := e.number(p.info.Name); ok && p.kind == number {
+					seen = append(seen, fmt.Sprintf("%s %.1f", p.info.Name, v))
+				}
+			}
+		}
+	}
+	slices.Sort(seen)
+	if seen = slices.Compact(seen); len(seen) == 0 {
+		return ""
+	}
+	return " (with " + strings.Join(seen, ", ") + ")"
 }
 
 func lacking(want, got []string) (string, []string) {
@@ -194,9 +220,5 @@ func (l *laying) putDirect(key string, v float64) error {
 		}
 		names = append(names, n.Name)
 	}
-	text := "no reading or number is called " + key
-	if near := nearestOf(key, names); near != "" {
-		text += "; did you mean " + near + "?"
-	}
-	return fmt.Errorf("%s", text)
+	return fmt.Errorf("no reading or number is called %s%s", key, meant(key, append(names, askable()...)))
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"reflect"
 	"regexp"
 	"strings"
 
@@ -26,7 +27,7 @@ func readFile(path string, raw []byte) (*File, []error) {
 	d := yaml.NewDecoder(bytes.NewReader(raw))
 	d.KnownFields(true)
 	if err := d.Decode(f); err != nil && !errors.Is(err, io.EOF) {
-		return nil, yamlMistakes(path, err)
+		return nil, yamlMistakes(path, raw, err)
 	}
 	if err := d.Decode(new(yaml.Node)); !errors.Is(err, io.EOF) {
 		return nil, []error{&Mistake{File: path, Line: 1, Col: 1, Text: "one document a file: take the second --- out"}}
@@ -65,13 +66,16 @@ func firstAlias(path string, raw []byte) *Mistake {
 }
 
 // yamlMistakes turns the decoder's complaints into ours.
-func yamlMistakes(path string, err error) []error {
+func yamlMistakes(path string, raw []byte, err error) []error {
 	var te *yaml.TypeError
 	if !errors.As(err, &te) {
 		line := 1
 		text := strings.TrimPrefix(err.Error(), "yaml: ")
 		if _, e := fmt.Sscanf(text, "line %d:", &line); e == nil {
 			_, text, _ = strings.Cut(text, ": ")
+		}
+		if at := tabbed(raw); at > 0 && strings.Contains(text, "tab character") {
+			line, text = at, "indent with spaces: a tab stands here"
 		}
 		return []error{&Mistake{File: path, Line: line, Col: 1, Text: text}}
 	}
@@ -82,16 +86,58 @@ func yamlMistakes(path string, err error) []error {
 		if _, err := fmt.Sscanf(e, "line %d:", &line); err == nil {
 			_, text, _ = strings.Cut(e, ": ")
 		}
-		out = append(out, &Mistake{File: path, Line: line, Col: 1, Text: plainField(text)})
+		out = append(out, plainField(path, raw, line, text))
 	}
 	return out
 }
 
-// plainField says an unknown key in words.
-func plainField(text string) string {
+// tabbed is the first line that is indented with a tab; 0 when none is.
+func tabbed(raw []byte) int {
+	for n, line := range bytes.Split(raw, []byte("\n")) {
+		if indent := line[:len(line)-len(bytes.TrimLeft(line, " \t"))]; bytes.ContainsRune(indent, '\t') {
+			return n + 1
+		}
+	}
+	return 0
+}
+
+// plainField says an unknown key, or what is no rule file, in words.
+func plainField(path string, raw []byte, line int, text string) *Mistake {
+	m := &Mistake{File: path, Line: line, Col: 1, Text: text}
 	var field, in string
 	if _, err := fmt.Sscanf(text, "field %s not found in type %s", &field, &in); err == nil {
-		return fmt.Sprintf("no such key: %s", field)
+		m.Text = "no such key: " + field
+		if near := nearestOf(field, keysOf(strings.TrimPrefix(in, "rules."), reflect.TypeFor[File]())); near != "" {
+			m.Text += "; did you mean " + near + "?"
+		}
+		if lines := bytes.Split(raw, []byte("\n")); line <= len(lines) {
+			m.Col += max(bytes.Index(lines[line-1], []byte(field+":")), 0)
+		}
 	}
-	return text
+	if strings.HasSuffix(text, "into rules.File") {
+		m.Text = "a rule file begins with the name of a list, as in rules:"
+	}
+	return m
+}
+
+// keysOf are the keys of a part of a rule file, by the name of its type.
+func keysOf(name string, in reflect.Type) (keys []string) {
+	for in.Kind() == reflect.Slice || in.Kind() == reflect.Map {
+		in = in.Elem()
+	}
+	if in.Kind() != reflect.Struct {
+		return nil
+	}
+	for i := range in.NumField() {
+		key := in.Field(i).Tag.Get("yaml")
+		if key == "" {
+			continue
+		}
+		if in.Name() == name {
+			keys = append(keys, key)
+		} else if found := keysOf(name, in.Field(i).Type); found != nil {
+			return found
+		}
+	}
+	return keys
 }

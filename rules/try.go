@@ -31,7 +31,7 @@ type Trial struct {
 type Firing struct {
 	Fires       int
 	Hits        int // on cases closed with a cause that it supports
-	FalseAlarms int // on cases closed with another cause
+	FalseAlarms int // on cases closed with another cause, or as sound
 }
 
 // change is one case whose judgement would differ.
@@ -160,6 +160,7 @@ func (t *Trial) countFired(c change, after *Set) {
 		f.Fires++
 		switch {
 		case c.logged.Confirmed == "":
+		case len(points) == 0 && c.logged.Confirmed != noneCause: // it blames nothing: neither right nor wrong
 		case slices.Contains(points, c.logged.Confirmed):
 			f.Hits++
 		default:

@@ -54,6 +54,19 @@ func TestTryKeepsTheOrder(t *testing.T) {
 	}
 }
 
+// TestTryOfARuleThatBlamesNothing: it is wrong only on a machine that was sound.
+func TestTryOfARuleThatBlamesNothing(t *testing.T) {
+	before, err := BuiltIn()
+	require.NoError(t, err)
+	after, err := WithExtra(fstest.MapFS{"ours.yaml": {Data: []byte(floor)}})
+	require.NoError(t, err)
+	for cause, want := range map[string]Firing{"floodback_running": {Fires: 3}, "none_healthy": {Fires: 3, FalseAlarms: 3}} {
+		got, err := Try(io.Discard, before, after, after.RuleIDs("ours.yaml"), sameCase(3, cause, func(int) {}))
+		require.NoError(t, err)
+		require.Equal(t, want, *got.Fired["our-floor"], cause)
+	}
+}
+
 // TestTryStopsOnTrouble: a log that can't be read, a case that can't, and a reader
 // that is gone end it with their reason.
 func TestTryStopsOnTrouble(t *testing.T) {

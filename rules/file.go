@@ -135,6 +135,7 @@ type Sign struct {
 	finding    clause // of the finding; nil when it has a condition
 	group      int
 	saturation bool
+	measured   bool // it rests on a number
 	speech     []speech
 	likelihood []float64 // of seeing it, by the place of each cause
 }

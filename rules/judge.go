@@ -124,9 +124,16 @@ func (j *judge) complaint() bool {
 		}
 	}
 	for c, yes := range j.rec.Circumstances {
-		if yes && vocab.TellsOfTrouble(c) {
+		if yes && vocab.TellsOfTrouble(c) && !j.settled(c) {
 			return true
 		}
 	}
 	return false
+}
+
+// settled: a box that was warm is no complaint any more once its air is as near the
+// coil as it should be.
+func (j *judge) settled(c vocab.Circumstance) bool {
+	td, ok := j.e.number("evap_td_dF")
+	return c == vocab.BoxWarm && ok && td <= j.e.book.limits["td_walk_in_dF"]
 }

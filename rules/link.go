@@ -106,6 +106,7 @@ func (g *Sign) compile() {
 	}
 	for _, c := range g.When.cond {
 		for _, p := range c.needs {
+			g.measured = g.measured || p.kind == number
 			g.saturation = g.saturation || restsOnSaturation(p.info.Name)
 		}
 	}

@@ -81,6 +81,10 @@ var extras = []NameInfo{
 	{Name: "visits", Unit: "", What: "number of the visit that is going on"},
 	{Name: "discharge_under_dry_dF", Unit: "dF", What: "how far the discharge line is under any dry compression", Ask: "discharge_line_temp"},
 	{Name: "discharge_over_poor_dF", Unit: "dF", What: "how far the discharge line is over a poor compressor's", Ask: "discharge_line_temp"},
+	{Name: "rest_over_saturation_psi", Unit: "psi", What: "pressure at rest over the gas's own at the air's temperature", Ask: "ambient_temp"},
+	{Name: "cut_in_dew_F", Unit: "F", What: "dew temperature at the cut-in", Ask: "cut_in_pressure"},
+	{Name: "cut_out_dew_F", Unit: "F", What: "dew temperature at the cut-out", Ask: "cut_out_pressure"},
+	{Name: "cut_in_over_air_psi", Unit: "psi", What: "cut-in less the gas's pressure at the air around", Ask: "cut_in_pressure"},
 	{Name: "rest_suction_pressure_psig", Unit: "psig", What: "low side with the machine at rest", Ask: "suction_pressure"},
 }
 

@@ -12,9 +12,9 @@ import (
 // no number tells, and only the doubt itself is named.
 func (j *judge) faults() {
 	doubt := j.is("refrigerant_in_doubt")
-	title := "gauges maybe swapped"
+	title := "gauges swapped"
 	if doubt {
-		title = "maybe the wrong refrigerant"
+		title = "the wrong refrigerant"
 	}
 	for _, d := range j.res.Doubts {
 		if d.Fault != "" {

@@ -137,9 +137,21 @@ func (j *judge) meansDanger() bool {
 	return slices.ContainsFunc(vocab.AllCircumstances(), func(c vocab.Circumstance) bool { return vocab.Dangerous(c) && j.told(c) })
 }
 
+// guards reports whether the step that a cause leads to is in sight: the cause is likely,
+// or it stands first, or it has evidence enough to be.
+func (j *judge) guards(names []string) bool {
+	for i, c := range j.out.Causes {
+		first := i == 0 || i == 1 && j.out.Causes[0].Name == undecided
+		if c.stands() && slices.Contains(names, c.Name) && (first || c.Score >= likelyFrom) {
+			return true
+		}
+	}
+	return false
+}
+
 func (j *judge) warns(rule *CautionRule) bool {
 	if rule.Unless.holds(j.e) {
 		return false
 	}
-	return rule.When.holds(j.e) || j.stands(rule.Stand) || slices.Contains(rule.Check, j.out.NextCheck.Code)
+	return rule.When.holds(j.e) || j.guards(rule.Stand) || slices.Contains(rule.Check, j.out.NextCheck.Code)
 }

@@ -16,6 +16,10 @@ var furtherSign = [3]float64{1, 0.5, 0.25}
 // saidNot is what a finding counts that was looked for and not found.
 const saidNot = -0.5
 
+// onAnother is what a number counts that was read on the machine fitted since: the
+// conditions that killed the old one may be gone (trade-basis 5.1).
+const onAnother = 0.5
+
 // weighed is a cause while its evidence is gathered.
 type weighed struct {
 	cause    *CauseRule
@@ -46,11 +50,14 @@ func (j *judge) weigh() {
 	for i, c := range j.set.causes {
 		j.weights[i] = &weighed{cause: c, at: i, score: c.prior(kind), primary: c.prior(kind)}
 	}
-	doubt := j.is("refrigerant_in_doubt")
+	doubt, fitted := j.is("refrigerant_in_doubt"), j.measuredOnAnother()
 	for _, g := range j.set.signs {
 		factor := g.holds(j.e)
 		if factor == 0 || doubt && g.saturation {
 			continue
+		}
+		if fitted && g.measured {
+			factor *= onAnother
 		}
 		background := g.Background || g.Finding == "" && !j.told(vocab.MeansToAddGas) && j.marginal(&g.When)
 		for i := range g.speech {
@@ -60,6 +67,21 @@ func (j *judge) weigh() {
 	for _, w := range j.weights {
 		w.sum()
 	}
+}
+
+// measuredOnAnother: a machine was changed, the old one's evidence is weighed, and what
+// was measured is of the new one.
+func (j *judge) measuredOnAnother() bool {
+	if !j.told(vocab.CompressorChanged) || len(j.rec.Replaced.Findings)+len(j.rec.Replaced.Circumstances) == 0 {
+		return false
+	}
+	ofOld, ofNew := false, false
+	for _, o := range j.rec.Observations {
+		if vocab.KeyOfMachine(o.Key) {
+			ofOld, ofNew = ofOld || o.Replaced, ofNew || !o.Replaced
+		}
+	}
+	return ofNew && !ofOld
 }
 
 // prior is the base rate for a type of compressor.

@@ -33,8 +33,27 @@ func (e *env) worked(rec derive.Record, res derive.Result) {
 		e.set("discharge_under_dry_dF", c.UnderDry.DegreesF())
 		e.set("discharge_over_poor_dF", c.OverPoor.DegreesF())
 	}
+	if r := res.AtRest; r != nil {
+		e.set("rest_over_saturation_psi", r.Over.PSI())
+	}
+	e.settings(res.Settings)
 	if last := len(rec.Observations); last > 0 {
 		e.set("visits", float64(rec.Observations[last-1].Visit))
+	}
+}
+
+func (e *env) settings(s *derive.Settings) {
+	if s == nil {
+		return
+	}
+	if s.CutInDew != nil {
+		e.set("cut_in_dew_F", s.CutInDew.F())
+	}
+	if s.CutOutDew != nil {
+		e.set("cut_out_dew_F", s.CutOutDew.F())
+	}
+	if s.CutInOverAir != nil {
+		e.set("cut_in_over_air_psi", s.CutInOverAir.PSI())
 	}
 }
 

@@ -75,6 +75,7 @@ func (r *Reader) hear(p *parse) map[vocab.Circumstance]bool {
 		}
 	}
 	hearDrier(words, heard)
+	hearAcross(words, heard)
 	return heard
 }
 
@@ -159,6 +160,42 @@ func hearDrier(words []spokenWord, heard map[vocab.Circumstance]bool) {
 			heard[vocab.DrierCold] = in-out > drierDropDegF
 		}
 	}
+}
+
+// hearAcross tells a drier by the liquid ahead of it, at the receiver or condenser, and
+// behind it: "after drier 63, at receiver 78".
+func hearAcross(words []spokenWord, heard map[vocab.Circumstance]bool) {
+	ahead, behind, okAhead, okBehind := 0.0, 0.0, false, false
+	for i, w := range words {
+		switch w.text {
+		case "drier", "dryer":
+			if i > 0 && (words[i-1].text == "after" || words[i-1].text == "past" || words[i-1].text == "behind" || words[i-1].text == "leaving") {
+				behind, okBehind = numberNext(words, i)
+			} else if i > 0 && (words[i-1].text == "before" || words[i-1].text == "into" || words[i-1].text == "entering") {
+				ahead, okAhead = numberNext(words, i)
+			}
+		case "receiver", "rcvr":
+			if !okAhead {
+				ahead, okAhead = numberNext(words, i)
+			}
+		}
+	}
+	if okAhead && okBehind && ahead < hottestDrier && behind < hottestDrier {
+		heard[vocab.DrierCold] = ahead-behind > drierDropDegF
+	}
+}
+
+// numberNext is the number right behind a word, an "is" or "at" between them aside.
+func numberNext(words []spokenWord, i int) (float64, bool) {
+	for k := i + 1; k < len(words) && k <= i+2 && words[k].sentence == words[i].sentence; k++ {
+		if v, err := strconv.ParseFloat(words[k].text, 64); err == nil {
+			return v, true
+		}
+		if words[k].text != "is" && words[k].text != "at" && words[k].text != "was" {
+			break
+		}
+	}
+	return 0, false
 }
 
 // numberBeside finds the number right behind one of the names in the words after

@@ -29,16 +29,16 @@ func (b *Builder) replace() {
 // is seen inside after a change is seen in the one that is out; anything else that is
 // told anew is of the one that is in.
 func (b *Builder) tellOf(m intake.Message) {
-	changed := b.rec.Circumstances[vocab.CompressorChanged]
+	changed, justNow := b.rec.Circumstances[vocab.CompressorChanged], m.Circumstances[vocab.CompressorChanged]
 	for f, seen := range m.Findings {
-		if changed && (vocab.SeenInside(f) || m.Circumstances[vocab.OpenedUp] && vocab.FindingOfMachine(f)) {
+		if changed && (vocab.SeenInside(f) || justNow && vocab.EndsMachine(f) || m.Circumstances[vocab.OpenedUp] && vocab.FindingOfMachine(f)) {
 			b.rec.Replaced.Findings[f] = seen
 		} else {
 			delete(b.rec.Replaced.Findings, f)
 		}
 	}
 	for c := range m.Circumstances {
-		if changed && c == vocab.OpenedUp {
+		if changed && (c == vocab.OpenedUp || justNow && vocab.TellsOfEnd(c)) {
 			b.rec.Replaced.Circumstances[c] = true
 		} else {
 			delete(b.rec.Replaced.Circumstances, c)

@@ -130,6 +130,9 @@ func (g *group) subcooling() {
 }
 
 func (g *group) split() {
+	if g.heating {
+		return
+	}
 	if !g.has(vocab.AmbientTemp, vocab.DischargePressure) {
 		return
 	}

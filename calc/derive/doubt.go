@@ -130,7 +130,7 @@ func (g *group) deepSubcooling() (m mismatch, bad bool) {
 }
 
 func (g *group) coldCondenser() (m mismatch, bad bool) {
-	if !g.has(vocab.AmbientTemp, vocab.DischargePressure) || g.fluid.Name() == "R744" {
+	if !g.has(vocab.AmbientTemp, vocab.DischargePressure) || g.fluid.Name() == "R744" || g.heating {
 		return m, false // the low stage of a CO2 booster condenses nowhere near the air
 	}
 	split, err := cycle.CondensingSplit(g.fluid, g.temp(vocab.AmbientTemp), g.pressure(vocab.DischargePressure))

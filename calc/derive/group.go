@@ -9,14 +9,15 @@ import (
 // group is what belongs together: the readings of one visit and one state of the
 // machine, and what carries over from earlier.
 type group struct {
-	visit  int
-	state  vocab.State
-	values map[vocab.Key]value
-	fluid  *props.Fluid // nil while the refrigerant is unknown
-	air    units.Pressure
-	out    *Result
-	metric *bool
-	order  int // place of its last reading in the record
+	visit   int
+	state   vocab.State
+	values  map[vocab.Key]value
+	fluid   *props.Fluid // nil while the refrigerant is unknown
+	air     units.Pressure
+	out     *Result
+	metric  *bool
+	heating bool // a heat pump that heats: no condenser stands in the outdoor air
+	order   int  // place of its last reading in the record
 }
 
 // value is a reading in SI.

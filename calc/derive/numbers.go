@@ -46,7 +46,10 @@ func Numbers(rec Record) Result {
 	fluid := rec.fluid(&out)
 	list := groups(&rec, fluid, air, &out)
 	for _, g := range list {
+		g.heating = rec.Circumstances[vocab.HeatingMode]
 		g.findDoubts(rec)
+		g.atRest()
+		g.settings()
 		g.cycleNumbers()
 		g.pipeNumbers(rec)
 		g.electricNumbers(rec)

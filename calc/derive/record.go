@@ -85,6 +85,8 @@ type Result struct {
 	Doubts  []Doubt
 
 	Compression *Compression // of the last running state with its discharge line taken
+	AtRest      *AtRest      // of the last standing state with the air around it taken
+	Settings    *Settings    // of the low-pressure control, where it is known
 }
 
 // Compression holds a measured discharge line against what dry compression gives

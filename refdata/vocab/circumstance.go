@@ -124,6 +124,12 @@ const (
 	MeansToReachIn   Circumstance = "means_to_reach_in"    // hands at wires, fans or belts
 	MeansToWash      Circumstance = "means_to_wash"        // clean a coil with fans about
 	CompressorAsPump Circumstance = "compressor_as_pump"   // pump air or a vacuum with the compressor
+	BoxWarm          Circumstance = "box_warm"             // what it cools does not get cold enough
+	LowTrip          Circumstance = "low_trip"             // stops on low pressure or on a freeze stat
+	HeatingMode      Circumstance = "heating_mode"         // a heat pump that heats: the outdoor coil evaporates
+	Hunting          Circumstance = "hunting"              // the superheat swings
+	GasRelease       Circumstance = "gas_release"          // gas is in the air where people are
+	IndoorUnit       Circumstance = "indoor_unit"          // the machine stands in a warm room
 )
 
 // Dangerous reports a step or a thing told of that can hurt whether or not the
@@ -132,7 +138,7 @@ func Dangerous(c Circumstance) bool {
 	switch c {
 	case MeansToBraze, MeansToPressureTest, MeansToIsolate, MeansToChange, MeansToCutShell, MeansToVent, MeansToRecover,
 		MeansToMegger, MeansToConvert, MeansToAddGas, MeansToReachIn, MeansToWash, WorksLive, ShopAir, HeatsCylinder, ReliefValve,
-		OilSafetyJumped, SafetyJumped, CompressorAsPump, UnderVacuum, OnRoof:
+		OilSafetyJumped, SafetyJumped, CompressorAsPump, UnderVacuum, OnRoof, GasRelease:
 		return true
 	}
 	return false
@@ -251,6 +257,12 @@ func AllCircumstances() []Circumstance {
 		MeansToReachIn,
 		MeansToWash,
 		CompressorAsPump,
+		BoxWarm,
+		LowTrip,
+		HeatingMode,
+		Hunting,
+		GasRelease,
+		IndoorUnit,
 		BulbMended,
 		FansMended,
 		CondenserWashed,

@@ -38,3 +38,15 @@ func CircumstanceOfMachine(c Circumstance) bool { return slices.Contains(machine
 
 // SeenInside reports a finding that can only be seen in a compressor taken apart.
 func SeenInside(f Finding) bool { return slices.Contains(insideFindings, f) }
+
+// EndsMachine reports a finding that, in one breath with a change of the compressor, is
+// of the one that came out: a new one is not fitted grounded or in black oil.
+func EndsMachine(f Finding) bool {
+	return slices.Contains([]Finding{Grounded, OpenWinding, LockedRotor, MetalInOil, OilDark, OilDiluted, CopperPlating, CarbonOnValves}, f)
+}
+
+// TellsOfEnd reports what is told of the machine that came out when it is told in one
+// breath with the change.
+func TellsOfEnd(c Circumstance) bool {
+	return slices.Contains([]Circumstance{Dead, TripsAtOnce, Humming, ColoredValvePlate, OilBurntSmell, ScrollBroken, Trips}, c)
+}

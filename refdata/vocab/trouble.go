@@ -18,7 +18,7 @@ var troubles = []Circumstance{
 	InjectionFailed, OilBurntSmell, OilLeakSpot, BulbNoAnswer, ValveScreenPlugged, DrierCold, HandValveShutRises, VoltsSag,
 	OverfilledOil, TerminalsLoose, ContactorBad, FanEvapFailed, DefrostBad, OverfeedingValve, AirflowLow, Noncondensables,
 	Trips, HighHeadTrip, MixedGas, RunsBackwards, LeftOpen, ChargeGone, ScrollBroken, SteadyFoam, DischargeWarmOff,
-	EqualRunning, Thawed, SafetyJumped, ReliefValve,
+	EqualRunning, Thawed, SafetyJumped, ReliefValve, BoxWarm, LowTrip, Hunting, GasRelease,
 }
 
 // TellsOfTrouble reports a circumstance with which no machine is in order.

@@ -158,7 +158,7 @@ func (p *parse) cycleTemps() {
 }
 
 var (
-	evaporatingWords = []string{"evap", "sst", "evaporating", "saturated", "sat", "suction"}
+	evaporatingWords = []string{"evap", "sst", "evaporating", "saturated", "saturation", "sat", "suction"}
 	condensingWords  = []string{"cond", "condensing", "sct", "sdt"}
 )
 
@@ -188,10 +188,11 @@ func (p *parse) besideWord(q *quantity, words ...string) bool {
 
 // wordBefore is the token before a number, a "temp" between aside.
 func (p *parse) wordBefore(q *quantity) int {
-	if p.is(q.from-1, "temp") {
-		return q.from - 2
+	k := q.from - 1
+	for n := 0; n < 2 && p.is(k, "temp", "is", "at", "of", "a", "to"); n++ {
+		k--
 	}
-	return q.from - 1
+	return k
 }
 
 // cycleWordBefore: the words stand before their numbers, as in "evap 18 cond 105".

@@ -218,7 +218,7 @@ func (p *parse) tell(s *story, at, end int) (done int) {
 	var levels, temps, waits []*quantity
 	for k := range p.nums {
 		q := &p.nums[k]
-		if q.used || q.idle && !(q.earlier && s.temps != nil) || q.from < first || q.from >= limit {
+		if q.used || q.idle && !(q.earlier && (s.temps != nil || p.is(q.from-1, "from"))) || q.from < first || q.from >= limit {
 			continue
 		}
 		switch {

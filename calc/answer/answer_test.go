@@ -37,17 +37,20 @@ func roll(amps ...float64) map[vocab.Key]vocab.Reading {
 
 var day = time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC)
 
+// question is a text with what it gives, and one figure of its answer.
+type question struct {
+	text, refrigerant string
+	about             string
+	given             map[vocab.Key]vocab.Reading
+	number            string
+	want, tol         float64
+	verdict           limits.Verdict
+	source            string
+}
+
 // Each row: a question as a tech would ask it, and one figure of its answer.
 func TestQuestions(t *testing.T) {
-	rows := []struct {
-		text, refrigerant string
-		about             string
-		given             map[vocab.Key]vocab.Reading
-		number            string
-		want, tol         float64
-		verdict           limits.Verdict
-		source            string
-	}{
+	rows := []question{
 		{"size riser 507A -20 evap gas -12 liq 70 cap 31500 min 33% 26 ft", "R507A", SizeRiser, values(r(EvaporatingTemp, -20, units.CodeF), r(vocab.SuctionLineTemp, -12, units.CodeF), r(vocab.LiquidLineTemp, 70, units.CodeF), r(vocab.Capacity, 31500, units.CodeBtuPerHour), r(vocab.MinCapacity, 33, units.CodePercent), r(vocab.RiserHeight, 26, units.CodeFeet)), "size", 1.125, 1e-9, limits.Watch, "trade-basis 2.3: 1-1/8 is the best single pipe"},
 		{"double riser 507A -25, gas -15, liq 50, 118000, min 12.5 %", "R507A", DoubleRiser, values(r(EvaporatingTemp, -25, units.CodeF), r(vocab.SuctionLineTemp, -15, units.CodeF), r(vocab.LiquidLineTemp, 50, units.CodeF), r(vocab.Capacity, 118000, units.CodeBtuPerHour), r(vocab.MinCapacity, 12.5, units.CodePercent), r(Equivalent, 34, units.CodeFeet)), "large_size", 1.375, 1e-9, limits.OK, "trade-basis 2.5"},
 		{"accumulator for 46 lb of 448A, 430 in3 there", "R448A", Accumulator, values(r(vocab.SystemCharge, 46, units.CodePound), r(vocab.AccumulatorVolume, 430, units.CodeCubicInch)), "accumulator_ratio", 0.56, 0.01, limits.Bad, "trade-basis 3.1"},
@@ -80,6 +83,7 @@ func TestQuestions(t *testing.T) {
 		{"vacuum 260, 900 after 10, 1600 after 20 min", "", Vacuum, values(r(vocab.VacuumLevel, 260, units.CodeMicron), r(VacuumMid[0].Level, 900, units.CodeMicron), r(VacuumMid[0].After, 10, units.CodeMinute), r(vocab.VacuumRiseLevel, 1600, units.CodeMicron), r(vocab.VacuumHoldTime, 20, units.CodeMinute)), "vacuum_rise", 1340, 1e-6, limits.Bad, "trade-basis 6.4: straight, a leak"},
 		{"pump-down 4 to 21 psi in 12 min, 1.1 ft3", "R404A", PumpdownLeak, values(r(vocab.PumpdownPressure, 4, units.CodePSIG), r(vocab.PumpdownRisePressure, 21, units.CodePSIG), r(vocab.PumpdownWaitTime, 12, units.CodeMinute), r(LowSideVolume, 1.1*1728, units.CodeCubicInch)), "leaked", 0.352, 0.011, limits.Bad, "trade-basis 3.3"},
 	}
+	rows = append(rows, moreQuestions...)
 	for _, row := range rows {
 		t.Run(row.text, func(t *testing.T) {
 			got := Answer(Ask{About: row.about, Refrigerant: row.refrigerant, Values: row.given, On: day})

@@ -77,21 +77,32 @@ func (a *asked) subcoolingNow() {
 	a.subcoolingTarget()
 }
 
-// coilTD is the box over the coil.
+// coilTD is the box over the coil; a saturation that is told needs no refrigerant.
 func (a *asked) coilTD() {
-	a.needFluid()
-	p, okLow := a.lowSide()
-	if !a.need(vocab.BoxTemp) || !okLow {
-		return
+	var dew units.Temperature
+	var glide units.TempDelta
+	switch {
+	case a.has(EvaporatingTemp):
+		dew = a.temp(EvaporatingTemp)
+	default:
+		a.needFluid()
+		p, ok := a.lowSide()
+		if !ok {
+			break
+		}
+		var bubble units.Temperature
+		if dew, bubble, ok = a.saturations(p); !ok {
+			return
+		}
+		glide = dew.Sub(bubble)
 	}
-	dew, bubble, ok := a.saturations(p)
-	if !ok {
+	if !a.need(vocab.BoxTemp) {
 		return
 	}
 	td := a.temp(vocab.BoxTemp).Sub(dew)
 	a.putDelta("evap_td", td)
 	a.line("TD %s: box %s over dew %s", a.sayDelta(td), a.sayTemp(a.temp(vocab.BoxTemp)), a.sayTemp(dew))
-	if glide := dew.Sub(bubble); glide > wantedGlide {
+	if glide > wantedGlide {
 		mean := td + units.TempDelta(limits.Value("mean_evaporating_share")*float64(glide))
 		a.line("against the mean evaporating temp %s", a.sayDelta(mean))
 	}
@@ -106,22 +117,26 @@ func (a *asked) coilTD() {
 	a.assume("walk-in, box near set point and steady; prep rooms 12 to 20 F")
 }
 
-// split is the condensing temperature over the air on the coil.
+// split is the condensing temperature over the air on the coil; one that is told needs
+// no refrigerant.
 func (a *asked) split() {
-	a.needFluid()
 	if !a.has(vocab.DischargePressure) && !a.has(CondensingTemp) {
 		a.miss(vocab.DischargePressure)
+	}
+	if !a.has(CondensingTemp) {
+		a.needFluid()
 	}
 	if !a.need(vocab.AmbientTemp) {
 		return
 	}
-	p, ok := a.highSide()
-	if !ok {
-		return
-	}
-	d, err := cycle.CondensingSplit(a.fluid, a.temp(vocab.AmbientTemp), p)
-	if a.fail(err) {
-		return
+	var d units.TempDelta
+	if a.has(CondensingTemp) {
+		d = a.temp(CondensingTemp).Sub(a.temp(vocab.AmbientTemp))
+	} else {
+		var err error
+		if d, err = cycle.CondensingSplit(a.fluid, a.temp(vocab.AmbientTemp), a.pressure(vocab.DischargePressure)); a.fail(err) {
+			return
+		}
 	}
 	a.putDelta("condensing_split", d)
 	a.judge(limits.Rising(d.DegreesF(), limits.Value("split_watch_unit_dF"), limits.Value("split_unit_dF"), 1e3))

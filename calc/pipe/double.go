@@ -26,7 +26,8 @@ type DoubleRiserPick struct {
 // the large one is trapped and joins as the load grows.
 //
 //	A largest with m_least >= 1.1 m_min(A);  S smallest single within loss
-//	B smallest with area A + area B >= area S;  both >= 1.25 m_min at full load
+//	B smallest with area A + area B >= area S and the pair's loss <= 2 F
+//	both >= 1.25 m_min at full load
 //	hand-over at m_min(A) + m_min(B), loss of A alone there <= 3 F
 //
 // In:     duty, the gas at the top; equivalent length
@@ -61,13 +62,31 @@ func DoubleRiser(d Duty, length units.Length) (DoubleRiserPick, error) {
 		out.Why = fmt.Sprintf("%s alone loses %.1f F at full load and has %.2f of its oil minimum at the least: no double riser is needed", small.Tube.Nominal, small.Penalty.DegreesF(), small.RatioMin)
 		return out, nil
 	}
-	large, ok := partner(small.Tube, single.Tube)
-	if !ok {
-		out.Why = "no listed tube completes the pair"
-		return out, nil
+	return out.withPartner(d, length, l)
+}
+
+// withPartner tries the tubes that complete the pair, from the smallest; the first is
+// kept to say why when none does.
+func (out DoubleRiserPick) withPartner(d Duty, length units.Length, l lineLimits) (DoubleRiserPick, error) {
+	first := out
+	first.Why = "no listed tube completes the pair"
+	for _, t := range tube.Sizes() {
+		if out.Small.Bore()+t.Bore() < out.Single.Tube.Bore() {
+			continue
+		}
+		pair := out
+		pair.Large = t
+		if err := pair.checkPair(d, length, l); err != nil {
+			return pair, err
+		}
+		if pair.OK {
+			return pair, nil
+		}
+		if first.Large.OD == 0 {
+			first = pair
+		}
 	}
-	out.Large = large
-	return out, out.checkPair(d, length, l)
+	return first, nil
 }
 
 func largestThatLifts(fits []Fit) (Fit, bool) {
@@ -88,16 +107,6 @@ func withinLoss(fits []Fit, l lineLimits) (Fit, bool) {
 		}
 	}
 	return Fit{}, false
-}
-
-// partner is the smallest tube that with the small one has the single's area.
-func partner(small, single tube.Tube) (tube.Tube, bool) {
-	for _, t := range tube.Sizes() {
-		if small.Bore()+t.Bore() >= single.Bore() {
-			return t, true
-		}
-	}
-	return tube.Tube{}, false
 }
 
 // checkPair fills in the least load, the hand-over and full load.
@@ -141,11 +150,11 @@ func (out *DoubleRiserPick) judge(l lineLimits) {
 	most, reserve := units.DegreesF(limits.Value("handover_penalty_dF")), limits.Value("oil_return_reserve")
 	switch {
 	case min(out.RatioSmall, out.RatioLarge) < reserve:
-		out.Why = fmt.Sprintf("at full load the pair has only %.2f and %.2f of the flow that lifts oil", out.RatioSmall, out.RatioLarge)
+		out.Why = fmt.Sprintf("at full load %s and %s have only %.2f and %.2f of the flow that lifts oil", out.Small.Nominal, out.Large.Nominal, out.RatioSmall, out.RatioLarge)
 	case out.HandOverLoss > most:
 		out.Why = fmt.Sprintf("%s alone loses %.1f F just before %s joins", out.Small.Nominal, out.HandOverLoss.DegreesF(), out.Large.Nominal)
 	case out.LossBoth > l.penalty:
-		out.Why = fmt.Sprintf("both together lose %.1f F at full load", out.LossBoth.DegreesF())
+		out.Why = fmt.Sprintf("%s and %s together lose %.1f F at full load", out.Small.Nominal, out.Large.Nominal, out.LossBoth.DegreesF())
 	default:
 		out.OK = true
 	}

@@ -111,3 +111,52 @@ func TestAClosedCaseIsWatchedOn(t *testing.T) {
 		return err
 	}))
 }
+
+// The replacement dies and is replaced: its watch begins anew, with its own base line,
+// and the visits of the one before stay on record without anybody being reminded.
+func TestASecondCompressorIsWatchedAnew(t *testing.T) {
+	b := newBot(t)
+	start := time.Date(2026, 3, 2, 14, 0, 0, 0, time.UTC)
+	const day = 24 * time.Hour
+	say := func(after time.Duration, text string) string {
+		said, err := b.Handle(t.Context(), caselog.Inbound{Source: "terminal", Person: "Ines", Text: text, At: start.Add(after)})
+		require.NoError(t, err)
+		return said
+	}
+	visits := func() (all []caselog.Visit, open []int) {
+		require.NoError(t, b.Store.View(t.Context(), func(x caselog.Tx) (err error) {
+			all, err = x.Visits(1)
+			return err
+		}))
+		for _, v := range all {
+			if v.Done.IsZero() {
+				open = append(open, v.Visit)
+			}
+		}
+		return all, open
+	}
+	say(0, "R448A freezer 2 @ Harbor Lane Fish, compressor changed, suct 28 line 38, suction filter drop 1 psi")
+	say(2*day, "case 1-3 suct 28 line 38, suction filter drop 1 psi")
+	say(4*day, "case 1-3 compressor dead, grounded")
+	said := say(5*day, "case 1-3 new compressor in, suct 28 line 30, suction filter drop 3 psi")
+	assert.Contains(t, said, "The watch begins anew")
+	assert.Contains(t, said, "Follow-up visits by Mon 9 Mar")
+	all, open := visits()
+	require.Len(t, all, 8, "the visits before stay on record")
+	assert.Equal(t, []int{5, 6, 7, 8}, open)
+	assert.Equal(t, start.Add(2*day), all[0].Done, "the one that was made")
+	assert.Equal(t, start.Add(5*day), all[1].Done, "ended with its watch")
+
+	said = say(7*day, "case 1-3 suct 28 line 30, suction filter drop 3 psi")
+	assert.NotContains(t, said, "creeps", "what the first one's filter held is no base line")
+	_, open = visits()
+	assert.Equal(t, []int{6, 7, 8}, open)
+	shown := say(7*day+time.Minute, "watch")
+	assert.Equal(t, 4, strings.Count(shown, ", by "), shown)
+
+	say(7*day+2*time.Minute, "undo") // the word watch
+	say(7*day+3*time.Minute, "undo") // the readings of the visit
+	assert.Contains(t, say(7*day+4*time.Minute, "undo"), "Took back")
+	_, open = visits()
+	assert.Equal(t, []int{2, 3, 4}, open, "with the second change taken back, the first watch goes on")
+}

@@ -90,6 +90,7 @@ type (
 		Due   time.Time `json:"due"`
 		Name  string    `json:"name"`
 		Wants []string  `json:"wants,omitempty"`
+		Anew  bool      `json:"anew,omitempty"` // the first of a watch that takes the place of an earlier one
 	}
 )
 

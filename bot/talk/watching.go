@@ -17,55 +17,104 @@ import (
 // FollowUp is a follow-up visit as it stands.
 type FollowUp struct {
 	VisitBody
-	Done time.Time // when its readings came, or the message that set it was taken back
-	Gone bool      // taken back
+	Done    time.Time // when its readings came, its watch ended, or the message that set it was taken back
+	Gone    bool      // taken back
+	Earlier bool      // of a watch whose place another one took
 }
 
 // FollowUps are all that were ever set, in order, as they stand: the readings that
 // fulfil one may be taken back, and so may the message that set it.
 func (c Case) FollowUps() []FollowUp {
+	all, _ := c.watches()
+	return all
+}
+
+// Watched is when the watch of the case began, the newest one.
+func (c Case) Watched() time.Time {
+	_, start := c.watches()
+	return start
+}
+
+func (c Case) watches() ([]FollowUp, time.Time) {
 	if !slices.ContainsFunc(c.Entries, setsVisit) {
-		return nil // most cases: nothing of them is to be read
+		return nil, time.Time{} // most cases: nothing of them is to be read
 	}
-	gone, start := c.takenBack(), c.Watched()
-	var all []FollowUp
-	var rows []caselog.Visit
+	w := watches{gone: c.takenBack(), anew: map[int]bool{}}
 	for _, e := range c.Entries {
-		switch e.Kind {
-		case caselog.KindVisit:
-			var v VisitBody
-			if json.Unmarshal(e.Body, &v) != nil {
-				continue // a reminder
-			}
-			f := FollowUp{VisitBody: v}
-			if at, undone := gone[v.Of]; undone && v.Of > 0 {
-				f.Done, f.Gone = at, true
-			}
-			all = append(all, f)
-			rows = append(rows, caselog.Visit{Visit: len(all), Due: v.Due, Done: f.Done})
-		case caselog.KindReading:
-			b, err := c.reading(e)
-			if err != nil {
-				continue
-			}
-			if _, undone := gone[b.Of]; undone {
-				continue
-			}
-			if v, ok := watch.Fulfilled(rows, start, e.At); ok {
-				rows[v.Visit-1].Done, all[v.Visit-1].Done = e.At, e.At
-			}
+		if v, ok := visitSet(e); ok && v.Anew {
+			w.anew[v.Of] = true
 		}
 	}
-	return all
+	for _, e := range c.Entries {
+		if v, ok := visitSet(e); ok {
+			w.set(v, e.At)
+			continue
+		}
+		if e.Kind != caselog.KindReading {
+			continue
+		}
+		if b, err := c.reading(e); err == nil {
+			w.read(b.Of, e.At)
+		}
+	}
+	return w.all, w.start
+}
+
+// watches goes through what was set and what came.
+type watches struct {
+	gone  map[int]time.Time // messages that were taken back
+	anew  map[int]bool      // messages that began a watch anew
+	all   []FollowUp
+	rows  []caselog.Visit
+	from  int // the first visit of the newest watch
+	start time.Time
+}
+
+func (w *watches) set(v VisitBody, at time.Time) {
+	f := FollowUp{VisitBody: v}
+	undoneAt, undone := w.gone[v.Of]
+	switch {
+	case undone && v.Of > 0:
+		f.Done, f.Gone = undoneAt, true
+	case v.Anew, w.start.IsZero():
+		w.end(at)
+		w.from, w.start = len(w.all), at
+	}
+	w.all = append(w.all, f)
+	w.rows = append(w.rows, caselog.Visit{Visit: len(w.all), Due: v.Due, Done: f.Done})
+}
+
+// end leaves what was set so far to an earlier watch.
+func (w *watches) end(at time.Time) {
+	for i := range w.all {
+		w.all[i].Earlier = true
+		if w.all[i].Done.IsZero() {
+			w.all[i].Done = at
+		}
+	}
+}
+
+// read fulfils a visit; what a watch began with is none of the one before it.
+func (w *watches) read(of int, at time.Time) {
+	if _, undone := w.gone[of]; undone || w.anew[of] {
+		return
+	}
+	if v, ok := watch.Fulfilled(w.rows[w.from:], w.start, at); ok {
+		w.rows[v.Visit-1].Done, w.all[v.Visit-1].Done = at, at
+	}
 }
 
 // setsVisit: a reminder is a visit's entry, too, and has no body.
 func setsVisit(e caselog.Entry) bool { return e.Kind == caselog.KindVisit && len(e.Body) > 0 }
 
-// visits are the follow-up visits that stand.
+func visitSet(e caselog.Entry) (v VisitBody, ok bool) {
+	return v, setsVisit(e) && json.Unmarshal(e.Body, &v) == nil
+}
+
+// visits are the follow-up visits of the watch that stand.
 func (c Case) visits() (out []VisitBody) {
 	for _, f := range c.FollowUps() {
-		if !f.Gone {
+		if !f.Gone && !f.Earlier {
 			out = append(out, f.VisitBody)
 		}
 	}
@@ -82,33 +131,18 @@ func (c Case) openVisits() (n int) {
 	return n
 }
 
-// Watched is when the watch of the case began.
-func (c Case) Watched() time.Time {
-	if !slices.ContainsFunc(c.Entries, setsVisit) {
-		return time.Time{}
-	}
-	gone := c.takenBack()
-	for _, e := range c.Entries {
-		var v VisitBody
-		if !setsVisit(e) || json.Unmarshal(e.Body, &v) != nil {
-			continue
-		}
-		if _, undone := gone[v.Of]; !undone {
-			return e.At
-		}
-	}
-	return time.Time{}
-}
-
-// watching starts the watch when the compressor has been changed, and says when it
-// has come to a good end.
+// watching starts the watch when the compressor has been changed, anew when another
+// one is, and says when it has come to a good end.
 func (s *step) watching(v view) {
 	if len(s.read) == 0 {
 		return
 	}
 	swapped := v.rec.Circumstances[vocab.CompressorChanged] && !s.swapped
 	switch open := s.c.openVisits(); {
-	case swapped && open == 0:
+	case swapped && (open == 0 || s.in.At.Sub(s.c.Watched()) > quiet):
+		if open > 0 {
+			s.say("The watch begins anew with the compressor that is in; the visits before stay on record.")
+		}
 		s.startWatch()
 		s.sayVisits()
 	case open == 0 && s.due > 0 && len(v.creeps) == 0:
@@ -141,8 +175,9 @@ func (s *step) startWatch() {
 		s.err = err
 		return
 	}
-	for _, v := range visits {
-		s.setVisit(VisitBody{Due: s.in.At.Add(v.Within), Name: v.Name, Wants: v.Wants})
+	again := len(s.c.visits()) > 0
+	for i, v := range visits {
+		s.setVisit(VisitBody{Due: s.in.At.Add(v.Within), Name: v.Name, Wants: v.Wants, Anew: again && i == 0})
 	}
 }
 
@@ -169,7 +204,7 @@ func (s *step) watch() {
 	}
 	for _, f := range s.c.FollowUps() {
 		switch line := upper(f.Name) + ", by " + f.Due.Format("Mon 2 Jan") + ": "; {
-		case f.Gone:
+		case f.Gone, f.Earlier:
 		case !f.Done.IsZero():
 			s.say(line + "done " + f.Done.Format("Mon 2 Jan") + ".")
 		default:

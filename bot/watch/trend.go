@@ -47,15 +47,12 @@ func trendOf(points []derive.Point, b followup.Band, pace time.Duration) (Trend,
 			return Trend{}, false
 		}
 	}
-	most := b.Rise
-	if change < 0 {
-		most = b.Fall
-	}
+	most, bad := b.Most(change < 0)
 	if b.Share {
 		most *= first.Value / 100
 	}
 	unsure := math.Hypot(first.PlusMinus, last.PlusMinus)
-	if most <= 0 || math.Abs(change) < most || math.Abs(change) <= unsure {
+	if !bad || most <= 0 || math.Abs(change) < most || math.Abs(change) <= unsure {
 		return Trend{}, false
 	}
 	if last.At.Sub(first.At) >= pace {

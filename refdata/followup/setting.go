@@ -43,15 +43,28 @@ type Like struct {
 	Box     float64 `yaml:"box_F"`
 }
 
-// Band is how far one number may move.
+// Band is how far one number may move; Fall, Rise, FallsTo and RisesTo name limits.
 type Band struct {
-	Number     string  `yaml:"number"`
-	Words      string  `yaml:"words"`
-	Unit       string  `yaml:"unit"`
-	Fall, Rise float64 // 0: that way is no trouble
-	Share      bool    // Fall and Rise are percent of the first value
-	FallsTo    string  `yaml:"falls_to"` // names of limits
-	RisesTo    string  `yaml:"rises_to"`
+	Number  string `yaml:"number"`
+	Words   string `yaml:"words"`
+	Unit    string `yaml:"unit"`
+	Fall    string `yaml:"fall"` // "": that way is no trouble
+	Rise    string `yaml:"rise"`
+	Share   bool   `yaml:"share"` // Fall and Rise are percent of the first value
+	FallsTo string `yaml:"falls_to"`
+	RisesTo string `yaml:"rises_to"`
+}
+
+// Most is how far the number may move that way; false when that way is no trouble.
+func (b Band) Most(falls bool) (most float64, ok bool) {
+	name := b.Rise
+	if falls {
+		name = b.Fall
+	}
+	if name == "" {
+		return 0, false
+	}
+	return limits.Value(name), true
 }
 
 // BuiltIn is the setting that comes with the program.
@@ -86,9 +99,9 @@ func (s Setting) check() error {
 		return err
 	}
 	for _, b := range s.Creep {
-		for _, name := range []string{b.FallsTo, b.RisesTo} {
+		for _, name := range []string{b.Fall, b.Rise, b.FallsTo, b.RisesTo} {
 			if _, ok := known[name]; name != "" && !ok {
-				return fmt.Errorf("watch setting: %s runs to the limit %s, which is not known", b.Number, name)
+				return fmt.Errorf("watch setting: %s names the limit %s, which is not known", b.Number, name)
 			}
 		}
 	}

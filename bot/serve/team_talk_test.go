@@ -3,6 +3,7 @@ package serve_test
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -296,4 +297,26 @@ func TestTheTeamIsToldOfOverdueVisits(t *testing.T) {
 	assert.True(t, last[len(last)-1].Broadcast)
 	assert.Contains(t, words(last[len(last)-1]), "overdue")
 	assert.Len(t, o.thread(card), 3, "said once")
+}
+
+// Photos that come one after the other without a word get one question.
+func TestPhotosWithoutWordsGetOneQuestionInTheTeamChat(t *testing.T) {
+	o := newOffice(t, true)
+	o.say(tomas, workspace.Direct(tomas), "", "Juniper Street Creamery, 404a suct 20 line 30")
+	for i := range 3 {
+		o.say(tomas, workspace.Direct(tomas), "", "", &workspace.File{Name: "a.jpg", Bytes: append(slices.Clone(jpeg), byte('a'+i))})
+	}
+	asked, kept := 0, 0
+	for _, p := range o.room.All() {
+		if p.Bot && p.Channel == workspace.Direct(tomas) && strings.Contains(words(p), "What does it show?") {
+			asked++
+		}
+	}
+	for _, e := range o.entries(1) {
+		if e.Kind == caselog.KindPhoto {
+			kept++
+		}
+	}
+	assert.Equal(t, 1, asked)
+	assert.Equal(t, 3, kept)
 }

@@ -18,6 +18,7 @@ import (
 	"coldcase/bot/caselog/sqlstore"
 	"coldcase/bot/crew"
 	"coldcase/bot/talk"
+	"coldcase/bot/watch"
 )
 
 func newLine(t *testing.T) *Line {
@@ -178,4 +179,34 @@ func TestATextThatBreaksOurEndIsKept(t *testing.T) {
 	got := queued(t, l)
 	require.Len(t, got, 1)
 	assert.Contains(t, got[0], "Our end broke")
+}
+
+// A reminder is about the case of its visit, whichever case the person has in hand by
+// then, and fits the phone alphabet.
+func TestAReminderIsOfItsOwnCase(t *testing.T) {
+	l := newLine(t)
+	require.NoError(t, l.Store.Update(t.Context(), func(tx caselog.Tx) error {
+		for range 2 {
+			n, err := tx.Open(caselog.Case{OpenedBy: "Ines", Opened: testTime, Site: "Harbor Lane – Fish"})
+			if err != nil {
+				return err
+			}
+			if err := tx.SavePerson(caselog.Person{Name: "Ines", Current: n}); err != nil {
+				return err
+			}
+		}
+		c, err := tx.Case(1)
+		if err != nil {
+			return err
+		}
+		v := caselog.Visit{Case: 1, Visit: 2, Person: "Ines", Due: testTime, Wanted: []string{"suction_pressure"}}
+		return l.Watch(tx, watch.Notice{Act: watch.Remind, Visit: v, Case: c, Place: time.UTC, Idem: "watch/1/2/remind"})
+	}))
+	require.NoError(t, l.Store.View(t.Context(), func(tx caselog.Tx) error {
+		rows, err := tx.Outgoing(caselog.Ready)
+		require.Len(t, rows, 1)
+		assert.Equal(t, caselog.Number(1), rows[0].Case)
+		assert.Contains(t, rows[0].Payload, "Case 1-3 (Harbor Lane - Fish): follow-up visit 2 is due.")
+		return err
+	}))
 }

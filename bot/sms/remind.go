@@ -2,6 +2,7 @@ package sms
 
 import (
 	"coldcase/bot/caselog"
+	"coldcase/bot/reply"
 	"coldcase/bot/watch"
 )
 
@@ -19,5 +20,5 @@ func (l *Line) Watch(t caselog.Tx, n watch.Notice) error {
 	if !ok || who.Phone == "" {
 		return l.tell(t, n.Case.Number, n.Text()+" "+n.Visit.Person+" has no phone in the crew file.")
 	}
-	return l.say(t, who.Name, who.Phone, n.Idem, outText{Body: n.Text()})
+	return l.sayOf(t, n.Case.Number, who.Phone, n.Idem, outText{Body: reply.ToGSM(n.Text())})
 }

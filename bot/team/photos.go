@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"net/http"
 	"strings"
+	"time"
 
 	"github.com/slack-go/slack"
 
@@ -83,8 +84,27 @@ func (t *Team) wordless(ctx context.Context, h heard, n caselog.Number) error {
 		if p.Current == 0 {
 			return saying("I keep a photo with its case. Send readings or what you see first, then the photo again."), nil
 		}
-		return saying("Photo kept with case " + p.Current.String() + ". What does it show?"), t.queuePhotos(tx, h, p.Current)
+		if err := t.queuePhotos(tx, h, p.Current); err != nil {
+			return speech{}, err
+		}
+		return t.askOnce(tx, h, "Photo kept with case "+p.Current.String()+". What does it show?")
 	})
+}
+
+// askAgain is how long further wordless photos count as of the same question.
+const askAgain = 10 * time.Minute
+
+// askOnce asks what photos show, once for all that come together.
+func (t *Team) askOnce(tx caselog.Tx, h heard, question string) (speech, error) {
+	note := "slack/photo-asked/" + h.who.Chat
+	last, err := tx.Note(note)
+	if err != nil {
+		return speech{}, err
+	}
+	if at, err := time.Parse(time.RFC3339, last); err == nil && h.at.Sub(at) < askAgain {
+		return speech{}, nil
+	}
+	return saying(question), tx.SaveNote(note, h.at.UTC().Format(time.RFC3339))
 }
 
 // photoError says why a picture was not kept.

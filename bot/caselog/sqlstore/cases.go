@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"iter"
 	"strings"
-	"time"
 
 	"coldcase/bot/caselog"
 )
@@ -65,28 +64,25 @@ func (t *tx) Append(n caselog.Number, entries []caselog.Entry) error {
 	if len(entries) == 0 {
 		return nil
 	}
+	latest := int64(0)
+	for _, e := range entries {
+		if e.Kind == caselog.KindMessage {
+			latest = max(latest, e.At.UnixMilli())
+		}
+	}
 	var count int
-	err := t.raw.QueryRowContext(t.ctx, `update cases set entries = entries + $2 where number=$1 returning entries`,
-		n, len(entries)).Scan(&count)
+	err := t.raw.QueryRowContext(t.ctx, `update cases set entries = entries + $2, last = case when last < $3 then $3 else last end
+		where number=$1 returning entries`, n, len(entries), latest).Scan(&count)
 	if errors.Is(err, sql.ErrNoRows) {
 		err = caselog.ErrNoCase
 	}
 	if err != nil {
 		return fmt.Errorf("append to case %s: %w", n, err)
 	}
-	var latest time.Time
 	for i := range entries {
-		e := &entries[i]
-		e.Seq = count - len(entries) + 1 + i
-		if e.Kind == caselog.KindMessage && e.At.After(latest) {
-			latest = e.At
-		}
+		entries[i].Seq = count - len(entries) + 1 + i
 	}
-	if err := t.insertEntries(n, entries); err != nil || latest.IsZero() {
-		return err
-	}
-	_, err = t.exec(`update cases set last=$2 where number=$1 and last<$2`, n, latest.UnixMilli())
-	return err
+	return t.insertEntries(n, entries)
 }
 
 // insertEntries writes all of them with one statement.

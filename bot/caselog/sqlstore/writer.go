@@ -88,12 +88,9 @@ func (w *writer) run() {
 // round does one turn and those that wait behind it, and commits.
 func (w *writer) round(one *turn) {
 	all, began := []*turn{one}, time.Now()
-	err := w.begin()
-	if err == nil {
-		err = w.take(one)
-	}
+	kept, err := w.open(one)
 	for _, queue := range []chan *turn{w.first, w.next} {
-		for n := 0; err == nil && n < roundMost && time.Since(began) < roundWithin; n++ {
+		for n := 0; kept && err == nil && n < roundMost && time.Since(began) < roundWithin; n++ {
 			if one = waiting(queue); one == nil {
 				break
 			}
@@ -101,7 +98,10 @@ func (w *writer) round(one *turn) {
 			err = w.take(one)
 		}
 	}
-	if err = w.end(err); err != nil {
+	if kept || err != nil {
+		err = w.end(err)
+	}
+	if err != nil {
 		_ = w.drop() // the next round begins on a fresh connection
 	}
 	for _, one := range all {
@@ -110,6 +110,22 @@ func (w *writer) round(one *turn) {
 		}
 		close(one.done)
 	}
+}
+
+// open begins a transaction with its first piece of work, which needs no savepoint:
+// when it fails there is nothing else to keep, and kept is false.
+func (w *writer) open(one *turn) (kept bool, err error) {
+	if one.late() {
+		return false, nil
+	}
+	if err := w.begin(); err != nil {
+		return false, err
+	}
+	one.run(w)
+	if one.failed() {
+		return false, w.say("rollback")
+	}
+	return true, nil
 }
 
 func waiting(queue chan *turn) *turn {
@@ -151,10 +167,8 @@ func (w *writer) take(one *turn) error {
 	if err := w.say("savepoint turn"); err != nil {
 		return err
 	}
-	// Nothing is broken off in the middle: SQLite would take the work of others back, too.
-	one.t.ctx, one.t.raw = context.WithoutCancel(one.t.ctx), w
-	one.run()
-	if one.err != nil || one.broke != nil {
+	one.run(w)
+	if one.failed() {
 		if err := w.say("rollback to turn"); err != nil {
 			return err
 		}
@@ -168,8 +182,12 @@ func (one *turn) late() bool {
 	return one.err != nil
 }
 
-// run does the work; a panic goes back to whoever brought it.
-func (one *turn) run() {
+func (one *turn) failed() bool { return one.err != nil || one.broke != nil }
+
+// run does the work; a panic goes back to whoever brought it. Nothing is broken off in
+// the middle: SQLite would take the work of others back, too.
+func (one *turn) run(w *writer) {
+	one.t.ctx, one.t.raw = context.WithoutCancel(one.t.ctx), w
 	defer func() { one.broke = recover() }()
 	one.err = one.work(one.t)
 }

@@ -21,6 +21,7 @@ import (
 type Cycle struct {
 	Fluid     *props.Fluid
 	Metric    bool
+	Air       units.Pressure // gauges read from here
 	Visit     int
 	Suction   units.Pressure // low side, 0 when unknown
 	Head      units.Pressure // high side, 0 when unknown
@@ -41,13 +42,14 @@ func (c Cycle) Draw() (*Picture, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := blank("", c.enthalpyLabel(), c.pressureLabel())
-	p.Y.Scale, p.Y.Tick.Marker, p.X.Tick.Marker = plot.LogScale{}, wholeTicks{}, fewTicks{}
+	p := blank(fmt.Sprintf("%s, visit %d", c.Fluid.Name(), c.Visit), c.enthalpyLabel(), c.pressureLabel())
+	p.Y.Scale, p.Y.Tick.Marker, p.X.Tick.Marker = plot.LogScale{}, gaugeTicks{c.pressure(c.Air)}, fewTicks{}
 	top, bottom := max(d.Top, c.Head), c.floor(d)
 	for _, add := range []func(*plot.Plot) error{
 		func(p *plot.Plot) error { return c.addDome(p, d, bottom) },
 		func(p *plot.Plot) error { return c.addLevels(p, d) },
-		c.addLoop, c.addMarks,
+		c.addLoop,
+		func(p *plot.Plot) error { return c.addMarks(p, d) },
 	} {
 		if err := add(p); err != nil {
 			return nil, err
@@ -103,7 +105,7 @@ func (c Cycle) addDome(p *plot.Plot, d Dome, bottom units.Pressure) error {
 	return addLine(p, round, ink, 1.3)
 }
 
-// addLevels draws both pressures across the dome, with the dew temperature of each.
+// addLevels draws both pressures across the dome, with the temperatures of each.
 func (c Cycle) addLevels(p *plot.Plot, d Dome) error {
 	for _, l := range []struct {
 		at    units.Pressure
@@ -111,12 +113,12 @@ func (c Cycle) addLevels(p *plot.Plot, d Dome) error {
 		where side
 		paint color.Color
 	}{{c.Head, "cond ", below, ember}, {c.Suction, "evap ", above, frost}} {
-		if l.at <= 0 || l.at > d.Top {
+		if l.at <= 0 || c.aboveDome(l.at) {
 			continue
 		}
-		t, err := c.Fluid.DewTemp(l.at)
+		words, err := c.saturation(l.at)
 		if err != nil {
-			continue // above the dome there is no such temperature
+			continue // nearer to the top than saturation is solved for
 		}
 		from, to := d.across(l.at)
 		line, err := plotter.NewLine(plotter.XYs{c.xy(from, l.at), c.xy(to, l.at)})
@@ -128,12 +130,39 @@ func (c Cycle) addLevels(p *plot.Plot, d Dome) error {
 		if c.Liquid != nil && c.Liquid.H > from && c.Liquid.H < to {
 			from = c.Liquid.H // the words stand clear of the line to the valve
 		}
-		middle := from + units.Enthalpy(float64(to-from)/2)
-		if err := c.write(p, c.xy(middle, l.at), l.name+c.degrees(t), l.where, l.paint); err != nil {
-			return err
-		}
+		p.Add(tag{c.xy(midway(from, to), l.at), l.name + words, l.where, l.paint})
+	}
+	if c.aboveDome(c.Head) && c.Discharge != nil && c.Liquid != nil {
+		p.Add(tag{c.xy(midway(c.Liquid.H, c.Discharge.H), c.Head), "above critical", below, ember})
 	}
 	return nil
+}
+
+func midway(from, to units.Enthalpy) units.Enthalpy {
+	return from + units.Enthalpy(float64(to-from)/2)
+}
+
+// aboveDome: nothing condenses at such a pressure, so it has no temperature of its own.
+func (c Cycle) aboveDome(p units.Pressure) bool {
+	_, top := c.Fluid.Critical()
+	return p > top
+}
+
+// aGlide is from when on dew and bubble are worth telling apart.
+const aGlide = 1.0 // K
+
+// saturation says the temperature at which the refrigerant boils or condenses: both
+// ends of it for a blend with a glide.
+func (c Cycle) saturation(p units.Pressure) (string, error) {
+	dew, err := c.Fluid.DewTemp(p)
+	if err != nil {
+		return "", err
+	}
+	bubble, err := c.Fluid.BubbleTemp(p)
+	if err != nil || float64(dew.Sub(bubble)) < aGlide {
+		return c.degrees(dew), err
+	}
+	return "dew " + c.degrees(dew) + "\nbubble " + c.degrees(bubble), nil
 }
 
 // addLoop draws the way of the refrigerant as far as both ends of a step are known.
@@ -161,18 +190,27 @@ func (c Cycle) addLoop(p *plot.Plot) error {
 }
 
 // addMarks names the points, each with the temperature that was read there.
-func (c Cycle) addMarks(p *plot.Plot) error {
+func (c Cycle) addMarks(p *plot.Plot, d Dome) error {
+	liquid := "liquid"
+	if c.aboveDome(c.Head) {
+		liquid = "cooler out"
+	}
+	coil, coilSide := c.point(c.CoilOut), lowerLeft
+	if coil != nil && c.Inlet != nil && c.dry(c.CoilOut, d) {
+		coil, coilSide = c.point(c.Inlet), lowerRight // under its neighbour's words, clear of the dome
+	}
+	var dots []plot.Plotter
 	for _, m := range []struct {
-		at    *plotter.XY
-		name  string
-		where side
-		paint color.Color
+		at, words *plotter.XY
+		name      string
+		where     side
+		paint     color.Color
 	}{
-		{c.afterValve(), "after the valve", belowRight, frost},
-		{c.point(c.CoilOut), "coil outlet" + c.reading(c.CoilOut), lowerLeft, frost},
-		{c.point(c.Inlet), "suction" + c.reading(c.Inlet), belowRight, frost},
-		{c.point(c.Discharge), "discharge" + c.reading(c.Discharge), above, ember},
-		{c.point(c.Liquid), "liquid" + c.reading(c.Liquid), aboveLeft, ember},
+		{c.afterValve(), nil, "after the valve", belowRight, frost},
+		{c.point(c.CoilOut), coil, "coil outlet" + c.reading(c.CoilOut), coilSide, frost},
+		{c.point(c.Inlet), nil, "suction" + c.reading(c.Inlet), belowRight, frost},
+		{c.point(c.Discharge), nil, "discharge" + c.reading(c.Discharge), above, ember},
+		{c.point(c.Liquid), nil, liquid + c.reading(c.Liquid), aboveLeft, ember},
 	} {
 		if m.at == nil {
 			continue
@@ -182,24 +220,20 @@ func (c Cycle) addMarks(p *plot.Plot) error {
 			return fmt.Errorf("mark the cycle: %w", err)
 		}
 		dot.GlyphStyle = draw.GlyphStyle{Color: m.paint, Radius: vg.Points(3.4), Shape: draw.CircleGlyph{}}
-		p.Add(dot)
-		if err := c.write(p, *m.at, m.name, m.where, m.paint); err != nil {
-			return err
+		if m.words == nil {
+			m.words = m.at
 		}
+		dots = append(dots, dot)
+		p.Add(tag{*m.words, m.name, m.where, m.paint})
 	}
+	p.Add(dots...) // over all words
 	return nil
 }
 
-func (c Cycle) write(p *plot.Plot, at plotter.XY, words string, where side, paint color.Color) error {
-	l, err := plotter.NewLabels(plotter.XYLabels{XYs: plotter.XYs{at}, Labels: []string{words}})
-	if err != nil {
-		return fmt.Errorf("write in a diagram: %w", err)
-	}
-	style := &l.TextStyle[0]
-	style.Font, style.Color, style.XAlign, style.YAlign = sans(10.5), paint, where.x, where.y
-	l.Offset = where.move
-	p.Add(l)
-	return nil
+// dry: the state is right of the dome.
+func (c Cycle) dry(s *props.State, d Dome) bool {
+	_, dew := d.across(s.P)
+	return s.H > dew
 }
 
 // afterValve is the liquid's enthalpy at the low-side pressure.
@@ -268,9 +302,9 @@ func (c Cycle) enthalpyLabel() string {
 
 func (c Cycle) pressureLabel() string {
 	if c.Metric {
-		return "pressure, bar absolute"
+		return "pressure, bar gauge"
 	}
-	return "pressure, psia"
+	return "pressure, psig"
 }
 
 func addLine(p *plot.Plot, xys plotter.XYs, c color.Color, width vg.Length) error {
@@ -283,16 +317,28 @@ func addLine(p *plot.Plot, xys plotter.XYs, c color.Color, width vg.Length) erro
 	return nil
 }
 
-// wholeTicks marks 1, 2 and 5 of each decade in plain figures.
-type wholeTicks struct{}
+// gaugeTicks mark what a gauge reads, on an axis of absolute pressures: 0 and 1, 2 and
+// 5 of each decade.
+type gaugeTicks struct{ air float64 }
 
-func (wholeTicks) Ticks(low, high float64) []plot.Tick {
+// Ticks leaves out a mark too near to the one before it.
+func (g gaugeTicks) Ticks(low, high float64) []plot.Tick {
+	const room = 0.09 // of the axis, for a figure
 	var ticks []plot.Tick
-	for decade := math.Pow(10, math.Floor(math.Log10(low))); decade <= high; decade *= 10 {
+	add := func(gauge float64) {
+		at := gauge + g.air
+		if at < low || at > high {
+			return
+		}
+		if n := len(ticks); n > 0 && math.Log(at/ticks[n-1].Value) < room*math.Log(high/low) {
+			return
+		}
+		ticks = append(ticks, plot.Tick{Value: at, Label: strconv.FormatFloat(gauge, 'g', 6, 64)})
+	}
+	add(0)
+	for decade := 0.1; decade <= high; decade *= 10 {
 		for _, k := range []float64{1, 2, 5} {
-			if v := k * decade; v >= low && v <= high {
-				ticks = append(ticks, plot.Tick{Value: v, Label: strconv.FormatFloat(v, 'g', 6, 64)})
-			}
+			add(k * decade)
 		}
 	}
 	return ticks

@@ -58,6 +58,7 @@ type opened struct {
 	tx    caselog.Tx
 	head  caselog.Case
 	token string
+	until time.Time // the link opens
 }
 
 // errNothing: there is no such picture.
@@ -137,7 +138,7 @@ func (p *Pages) open(ctx context.Context, token string, work func(opened) error)
 		if err != nil {
 			return err
 		}
-		return work(opened{t, head, token})
+		return work(opened{t, head, token, link.Expires})
 	})
 }
 
@@ -198,7 +199,7 @@ func (p *Pages) page(r *http.Request, o opened) (content, error) {
 		return content{}, err
 	}
 	v := story.View(p.Now(), p.Zone)
-	v.Token, v.Nonce = o.token, newNonce()
+	v.Token, v.Nonce, v.Opens = o.token, newNonce(), o.until.In(p.Zone)
 	if asked := r.URL.Query().Get("units"); asked == "us" || asked == "metric" {
 		v.Units = asked
 	}

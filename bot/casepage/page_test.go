@@ -8,6 +8,7 @@ import (
 	"net/http/httptest"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -178,7 +179,7 @@ func TestNoPageIsShownForWhatIsNoPicture(t *testing.T) {
 func TestPicturesInTheReadersUnits(t *testing.T) {
 	p, h, _ := book(t, fullJob(t)...)
 	at := p.link(t, p.Now().Add(time.Hour))
-	for units, says := range map[string][]string{"": {"psia", "Btu/lb", "\u00b0F"}, "us": {"psia"}, "metric": {"bar absolute", "kJ/kg", "\u00b0C"}} {
+	for units, says := range map[string][]string{"": {"psig", "Btu/lb", "\u00b0F"}, "us": {"psig"}, "metric": {"bar gauge", "kJ/kg", "\u00b0C"}} {
 		svg := get(h, at+"/cycle.svg?units="+units).Body.String()
 		for _, s := range says {
 			require.Contains(t, svg, s, "units %q", units)
@@ -199,7 +200,7 @@ func TestPicturesInTheReadersUnits(t *testing.T) {
 // TestThePersonsOwnUnits: who opened the case and chose metric gets a metric page.
 func TestThePersonsOwnUnits(t *testing.T) {
 	p, h, _ := book(t, minutely("metric", "R404A suct 20 line 12 head 230")...)
-	require.Contains(t, get(h, p.link(t, p.Now().Add(time.Hour))+"/cycle.svg").Body.String(), "bar absolute")
+	require.Contains(t, get(h, p.link(t, p.Now().Add(time.Hour))+"/cycle.svg").Body.String(), "bar gauge")
 }
 
 // TestDomes draws every refrigerant: the dome closes, and no point is invented.
@@ -222,13 +223,37 @@ func TestDomes(t *testing.T) {
 }
 
 // TestTheCriticalHighSideIsDrawn: above the critical point there is no condensing
-// temperature, and the discharge is drawn all the same.
+// temperature, and the cycle is drawn all the same.
 func TestTheCriticalHighSideIsDrawn(t *testing.T) {
-	p, h, _ := book(t, minutely("R744 suct 400 line 40 head 1100 dlt 200")...)
+	p, h, _ := book(t, minutely("R744 suct 400 line 40 head 1100 dlt 200 liq 95")...)
 	svg := get(h, p.link(t, p.Now().Add(time.Hour))+"/cycle.svg").Body.String()
-	require.Contains(t, svg, "discharge 200")
-	require.Contains(t, svg, "evap 19")
+	for _, words := range []string{"discharge 200", "evap 19", "above critical", "cooler out 95"} {
+		require.Contains(t, svg, words)
+	}
 	require.NotContains(t, svg, "cond ")
+	require.NotContains(t, svg, "liquid", "nothing is liquid there")
+}
+
+// TestAGlideHasTwoEnds: a blend boils and condenses over a span; a fluid without one
+// has a single temperature.
+func TestAGlideHasTwoEnds(t *testing.T) {
+	for gas, ends := range map[string]bool{"R448A": true, "R507A": false, "R134a": false} {
+		p, h, _ := book(t, minutely(gas+" suct 44 line 42 head 230 liq 86 dlt 170")...)
+		svg := get(h, p.link(t, p.Now().Add(time.Hour))+"/cycle.svg").Body.String()
+		require.Equal(t, ends, strings.Contains(svg, "bubble "), gas)
+		require.Equal(t, ends, strings.Contains(svg, "evap dew "), gas)
+	}
+}
+
+// TestTheAxisReadsAsAGauge: at altitude, too.
+func TestTheAxisReadsAsAGauge(t *testing.T) {
+	for _, air := range []float64{14.7, 10.1} {
+		for _, tick := range (gaugeTicks{air}).Ticks(5, 600) {
+			gauge, err := strconv.ParseFloat(tick.Label, 64)
+			require.NoError(t, err)
+			require.InDelta(t, gauge+air, tick.Value, 1e-9)
+		}
+	}
 }
 
 func TestAReadingThatWasReplacedStaysToBeSeen(t *testing.T) {

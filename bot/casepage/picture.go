@@ -9,6 +9,7 @@ import (
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -32,9 +33,10 @@ var (
 	ink     = color.RGBA{0x11, 0x14, 0x18, 0xff}
 	quiet   = color.RGBA{0x5a, 0x63, 0x6b, 0xff}
 	wash    = color.RGBA{0xe9, 0xee, 0xf3, 0xff}
-	frost   = color.RGBA{0x12, 0x3f, 0x7d, 0xff} // low side
-	ember   = color.RGBA{0x8f, 0x1d, 0x0c, 0xff} // high side
-	moss    = color.RGBA{0x14, 0x53, 0x2b, 0xff} // trends
+	frost   = color.RGBA{0x12, 0x3f, 0x7d, 0xff}  // low side
+	ember   = color.RGBA{0x8f, 0x1d, 0x0c, 0xff}  // high side
+	moss    = color.RGBA{0x14, 0x53, 0x2b, 0xff}  // trends
+	paper   = color.NRGBA{0xff, 0xff, 0xff, 0xb0} // pales what is under it
 	noPaint = color.RGBA{}
 )
 
@@ -113,4 +115,24 @@ var (
 	below      = side{text.XCenter, text.YTop, vg.Point{Y: -5}}
 	belowRight = side{text.XLeft, text.YTop, vg.Point{X: 2, Y: -6}}
 	lowerLeft  = side{text.XRight, text.YTop, vg.Point{X: 4, Y: -18}}
+	lowerRight = side{text.XLeft, text.YTop, vg.Point{X: 2, Y: -20}}
 )
+
+// tag is the words at a point. The lines under them are paled, so that every letter
+// reads.
+type tag struct {
+	at    plotter.XY
+	words string
+	where side
+	paint color.Color
+}
+
+// Plot implements plot.Plotter.
+func (t tag) Plot(c draw.Canvas, p *plot.Plot) {
+	toX, toY := p.Transforms(&c)
+	at := vg.Point{X: toX(t.at.X), Y: toY(t.at.Y)}.Add(t.where.move)
+	style := text.Style{Color: t.paint, Font: sans(10.5), XAlign: t.where.x, YAlign: t.where.y, Handler: plot.DefaultTextHandler}
+	box := style.Rectangle(t.words).Add(at)
+	c.FillPolygon(paper, []vg.Point{box.Min, {X: box.Max.X, Y: box.Min.Y}, box.Max, {X: box.Min.X, Y: box.Max.Y}})
+	c.FillText(style, at, t.words)
+}

@@ -21,7 +21,7 @@ func (s Story) Cycle() (c Cycle, ok bool) {
 	}
 	air := s.air()
 	visit, last := s.lastRunning(air)
-	c = Cycle{Fluid: f, Metric: s.metric(), Visit: visit}
+	c = Cycle{Fluid: f, Metric: s.Record.InMetric(), Air: air, Visit: visit}
 	if p, has := last[vocab.SuctionPressure]; has {
 		c.Suction = units.Gauge(p).Abs(air)
 		c.CoilOut, c.Inlet = stateIf(f, last, vocab.EvapOutletTemp, c.Suction), stateIf(f, last, vocab.SuctionLineTemp, c.Suction)

@@ -77,19 +77,6 @@ func (s Story) Tell(h *talk.Helper) (Story, error) {
 	return s, nil
 }
 
-// metric tells the reader's units: those chosen, else those that were typed last.
-func (s Story) metric() bool {
-	if s.Record.Metric != nil {
-		return *s.Record.Metric
-	}
-	for _, o := range slices.Backward(s.Record.Observations) {
-		if d, _ := vocab.Define(o.Key); d.Quantity == vocab.GaugePressure || d.Quantity == vocab.Temperature {
-			return o.Unit.Metric()
-		}
-	}
-	return false
-}
-
 // View puts the story into the words of the page.
 func (s Story) View(now time.Time, zone *time.Location) View {
 	facts := s.Record.Facts
@@ -181,7 +168,7 @@ func (s Story) fillFindings(v *View) {
 		v.Faults = append(v.Faults, Line{f.Standing, f.Title + ", " + f.Why + ".", ""})
 	}
 	for _, t := range s.Creeps {
-		v.Creeps = append(v.Creeps, upper(t.Say()))
+		v.Creeps = append(v.Creeps, upper(t.Say(s.Record.InMetric())))
 	}
 	for _, t := range s.Judgement.Plan {
 		v.Plan = append(v.Plan, Line{Text: t.Text, Source: t.Source})

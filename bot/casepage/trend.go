@@ -15,6 +15,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"coldcase/bot/talk"
+	"coldcase/bot/watch"
 	"coldcase/calc/derive"
 	"coldcase/refdata/followup"
 	"coldcase/refdata/limits"
@@ -49,7 +50,7 @@ var strips = []struct {
 
 // Trends are the numbers that have two visits or more, in the reader's units.
 func (s Story) Trends(zone *time.Location) []Strip {
-	metric := s.metric()
+	metric := s.Record.InMetric()
 	var all []Strip
 	for _, want := range strips {
 		strip := Strip{}
@@ -76,30 +77,17 @@ func (s Story) Trends(zone *time.Location) []Strip {
 func (s *Strip) add(name string, points []derive.Point, band followup.Band, metric bool, zone *time.Location) {
 	line := Course{Name: name}
 	for _, p := range points {
-		v, unit := readers(p.Value, units.Code(band.Unit), metric)
+		v, unit := watch.InUnits(p.Value, units.Code(band.Unit), metric)
 		s.Unit = unit
 		line.At, line.Values = append(line.At, p.At.In(zone)), append(line.Values, v)
 	}
 	s.Lines = append(s.Lines, line)
 	for _, name := range []string{band.FallsTo, band.RisesTo} {
 		if falls := line.Values[len(line.Values)-1] < line.Values[0]; name != "" && falls == (name == band.FallsTo) {
-			limit, _ := readers(limits.Value(name), units.Code(band.Unit), metric)
+			limit, _ := watch.InUnits(limits.Value(name), units.Code(band.Unit), metric)
 			s.Limit = &limit
 		}
 	}
-}
-
-// readers tells a value of the watch's units in the reader's.
-func readers(v float64, unit units.Code, metric bool) (float64, units.Code) {
-	switch {
-	case !metric:
-		return v, unit
-	case unit == units.CodeDegreesF:
-		return units.DegreesF(v).DegreesC(), units.CodeDegreesC
-	case unit == units.CodePSI:
-		return units.PSI(v).KPa(), units.CodeKPa
-	}
-	return v, unit
 }
 
 // stripHeight is that of one strip.
@@ -229,21 +217,22 @@ func (v visitDays) Ticks(low, high float64) []plot.Tick {
 	return ticks
 }
 
-// fewTicks are the default ones with at most every other named.
+// fewTicks are at round steps of 1, 2 or 5, few enough for a phone.
 type fewTicks struct{}
 
-// Ticks keeps four names at most.
+// Ticks marks five values at most.
 func (fewTicks) Ticks(low, high float64) []plot.Tick {
-	all := slices.DeleteFunc(plot.DefaultTicks{}.Ticks(low, high), func(t plot.Tick) bool { return t.Label == "" })
-	for len(all) > 4 {
-		var half []plot.Tick
-		for i := 0; i < len(all); i += 2 {
-			half = append(half, all[i])
+	const most = 5
+	step := math.Pow(10, math.Floor(math.Log10((high-low)/most)))
+	for _, k := range []float64{1, 2, 5, 10} {
+		if (high-low)/(k*step) < most {
+			step *= k
+			break
 		}
-		all = half
 	}
-	for i := range all {
-		all[i].Label = strconv.FormatFloat(all[i].Value, 'g', 5, 64)
+	var all []plot.Tick
+	for v := math.Ceil(low/step) * step; v <= high; v += step {
+		all = append(all, plot.Tick{Value: v, Label: strconv.FormatFloat(v, 'g', 5, 64)})
 	}
 	return all
 }

@@ -41,6 +41,7 @@ type View struct {
 	TrendHeight int // of the picture, in its own pixels
 	RuleVersion string
 	Printed     time.Time
+	Opens       time.Time // until then does the reader's link open
 	Seq         int // of the last entry, for the live update
 }
 

@@ -180,7 +180,7 @@ func findings(v view) []Finding {
 		out = append(out, Finding{Severity: "bad", Text: standingWord[f.Standing] + ": " + f.Title, Why: sentence(f.Why)})
 	}
 	for _, t := range v.creeps {
-		out = append(out, Finding{Severity: "bad", Text: upper(strings.TrimSuffix(t.Say(), "."))})
+		out = append(out, Finding{Severity: "bad", Text: upper(strings.TrimSuffix(t.Say(v.rec.InMetric()), "."))})
 	}
 	if what, ok := blame(v); ok {
 		out = append(out, what)

@@ -4,11 +4,13 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"coldcase/calc/derive"
 	"coldcase/refdata/followup"
 	"coldcase/refdata/limits"
+	"coldcase/refdata/units"
 )
 
 // Trend is a number that moved in one direction over the visits.
@@ -96,24 +98,54 @@ func (t *Trend) runsTo(now float64) {
 const longRun = 365 // days: farther away nobody plans for
 
 // Say is the plain statement: what, how far, how fast, and when it meets its limit.
-func (t Trend) Say() string {
+func (t Trend) Say(metric bool) string {
 	first, last := t.Points[0], t.Points[len(t.Points)-1]
 	way := "up"
 	if t.Change() < 0 {
 		way = "down"
 	}
-	unit := map[string]string{"dF": "F", "Mohm": "megohm"}[t.Band.Unit]
-	if unit == "" {
-		unit = t.Band.Unit
-	}
-	text := fmt.Sprintf("%s creeps %s: %.1f to %.1f %s over %d visits", t.Band.Words, way, first.Value, last.Value, unit, len(t.Points))
+	in := func(v float64) float64 { v, _ = InUnits(v, units.Code(t.Band.Unit), metric); return v }
+	_, code := InUnits(0, units.Code(t.Band.Unit), metric)
+	unit := word(code)
+	text := fmt.Sprintf("%s creeps %s: %.1f to %.1f %s over %d visits", t.Band.Words, way, in(first.Value), in(last.Value), unit, len(t.Points))
 	if t.PerDay != 0 {
-		text += fmt.Sprintf(", %.2g %s a day", math.Abs(t.PerDay), unit)
+		pace := in(first.Value+t.PerDay) - in(first.Value) // a difference, also of temperatures
+		text += fmt.Sprintf(", %.2g %s a day", math.Abs(pace), strings.Replace(unit, "°C", "K", 1))
 	}
 	if t.Limit != "" && t.Days < longRun {
-		text += fmt.Sprintf("; at that pace it is at %.4g %s in %.0f days", limits.Value(t.Limit), unit, t.Days)
+		text += fmt.Sprintf("; at that pace it is at %.4g %s in %.0f days", in(limits.Value(t.Limit)), unit, t.Days)
 	}
 	return text + "."
+}
+
+// InUnits tells a value of the setting's units in the reader's.
+func InUnits(v float64, unit units.Code, metric bool) (float64, units.Code) {
+	switch {
+	case !metric:
+		return v, unit
+	case unit == units.CodeDegreesF:
+		return units.DegreesF(v).DegreesC(), units.CodeDegreesC
+	case unit == units.CodeF:
+		return units.Fahrenheit(v).C(), units.CodeC
+	case unit == units.CodePSI:
+		return units.PSI(v).KPa(), units.CodeKPa
+	}
+	return v, unit
+}
+
+// word is a unit as people write it.
+func word(unit units.Code) string {
+	switch unit {
+	case units.CodeF, units.CodeDegreesF:
+		return "°F"
+	case units.CodeC:
+		return "°C"
+	case units.CodeDegreesC:
+		return "K"
+	case units.CodeMegohm:
+		return "megohm"
+	}
+	return string(unit)
 }
 
 // Since keeps what was read from the visit on in which the watch began: what the

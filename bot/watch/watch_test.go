@@ -211,7 +211,7 @@ func TestWhatCreeps(t *testing.T) {
 		"filter gets better":     {record(vocab.SuctionFilterDrop, units.CodePSI, map[int]float64{0: 3, 7: 2, 30: 1}, days), ""},
 		"amps by share":          {record(vocab.AmpsA, units.CodeAmpere, map[int]float64{0: 20, 7: 20.5, 30: 21.2}, days), "amps on leg A creeps up: 20.0 to 21.2 A over 3 visits, 0.038 A a day."},
 		"amps within 5 percent":  {record(vocab.AmpsA, units.CodeAmpere, map[int]float64{0: 20, 7: 20.5, 30: 20.9}, days), ""},
-		"metric discharge":       {record(vocab.DischargeLineTemp, units.CodeC, map[int]float64{0: 90, 30: 100}, []int{0, 30}), "discharge line creeps up: 194.0 to 212.0 F over 2 visits, 0.6 F a day; at that pace it is at 225 F in 22 days."},
+		"metric discharge":       {record(vocab.DischargeLineTemp, units.CodeC, map[int]float64{0: 90, 30: 100}, []int{0, 30}), "discharge line creeps up: 194.0 to 212.0 °F over 2 visits, 0.6 °F a day; at that pace it is at 225 °F in 22 days."},
 		"a hot day is no creep":  {record(vocab.DischargeLineTemp, units.CodeF, map[int]float64{0: 180, 7: 182, 30: 200}, days, ambient(1, 70), ambient(2, 72), ambient(3, 95)), ""},
 		"texts of one hour":      {hourApart(record(vocab.SuctionFilterDrop, units.CodePSI, map[int]float64{0: 2, 1: 4.5}, []int{0, 1})), "suction filter drop creeps up: 2.0 to 4.5 psi over 2 visits."},
 		"one visit":              {record(vocab.SuctionFilterDrop, units.CodePSI, map[int]float64{0: 9}, []int{0}), ""},
@@ -222,7 +222,10 @@ func TestWhatCreeps(t *testing.T) {
 			continue
 		}
 		if assert.Len(t, got, 1, name) {
-			assert.Equal(t, row.want, got[0].Say(), name)
+			assert.Equal(t, row.want, got[0].Say(false), name)
+			if name == "metric discharge" {
+				assert.Equal(t, "discharge line creeps up: 90.0 to 100.0 °C over 2 visits, 0.33 K a day; at that pace it is at 107.2 °C in 22 days.", got[0].Say(true))
+			}
 		}
 	}
 }
@@ -236,7 +239,8 @@ func TestSuperheatCreepsBeyondItsUncertainty(t *testing.T) {
 	}
 	got := watch.Creeping(rec, numbers, setting(t))
 	require.Len(t, got, 1)
-	assert.Equal(t, "superheat at the compressor creeps down: 20.0 to 16.0 F over 2 visits, 0.4 F a day; at that pace it is at 10 F in 15 days.", got[0].Say())
+	assert.Equal(t, "superheat at the compressor creeps down: 20.0 to 16.0 °F over 2 visits, 0.4 °F a day; at that pace it is at 10 °F in 15 days.", got[0].Say(false))
+	assert.Equal(t, "superheat at the compressor creeps down: 11.1 to 8.9 K over 2 visits, 0.22 K a day; at that pace it is at 5.556 K in 15 days.", got[0].Say(true))
 	numbers[0].PlusMinus, numbers[1].PlusMinus = 3, 3
 	assert.Empty(t, watch.Creeping(rec, numbers, setting(t)))
 }

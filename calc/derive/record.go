@@ -3,6 +3,7 @@
 package derive
 
 import (
+	"slices"
 	"time"
 
 	"coldcase/refdata/units"
@@ -31,6 +32,20 @@ type Record struct {
 	Loose         [][]vocab.Reading // numbers of which it is not known yet what they are, each as what it could be
 	Metric        *bool             // the sender's choice of units; nil follows what was typed
 	Visit         int               // the visit that is going on
+}
+
+// InMetric tells in which units the case is read: those that the sender chose, else
+// those that were typed last.
+func (r Record) InMetric() bool {
+	if r.Metric != nil {
+		return *r.Metric
+	}
+	for _, o := range slices.Backward(r.Observations) {
+		if d, _ := vocab.Define(o.Key); d.Quantity == vocab.GaugePressure || d.Quantity == vocab.Temperature {
+			return o.Unit.Metric()
+		}
+	}
+	return false
 }
 
 // Name of a computed number (interfaces.md).

@@ -42,7 +42,7 @@ type View struct {
 	RuleVersion string
 	Printed     time.Time
 	Opens       time.Time // until then does the reader's link open
-	Seq         int // of the last entry, for the live update
+	Seq         int       // of the last entry, for the live update
 }
 
 // Jump is a link to a part of the page.

@@ -2,21 +2,19 @@ package rehearse
 
 import (
 	"embed"
-	"errors"
 	"fmt"
-	"html/template"
-	"io"
 	"net/http"
 	"net/url"
 	"slices"
 
+	"coldcase/bot/rehearse/stage"
 	"coldcase/bot/reply"
 )
 
 //go:embed assets
 var assets embed.FS
 
-var pages = template.Must(template.ParseFS(assets, "assets/page.html"))
+var pages = stage.Pages(assets)
 
 // Phone is one that people can type as.
 type Phone struct{ Name, Number string }
@@ -33,9 +31,6 @@ func (p *Page) Routes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /{$}", p.show)
 	mux.HandleFunc("GET /thread", p.thread)
 	mux.HandleFunc("POST /text", p.text)
-	mux.HandleFunc("GET /line.css", func(w http.ResponseWriter, r *http.Request) {
-		http.ServeFileFS(w, r, assets, "assets/line.css")
-	})
 }
 
 // Handler is the page and the API, closed to other sites' forms and scripts.
@@ -43,15 +38,7 @@ func (p *Page) Handler() http.Handler {
 	mux := http.NewServeMux()
 	p.Routes(mux)
 	p.Provider.Routes(mux)
-	safe := http.NewCrossOriginProtection().Handler(mux)
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		h := w.Header()
-		h.Set("Content-Security-Policy", "default-src 'none'; style-src 'self'; frame-src 'self'; form-action 'self'; frame-ancestors 'self'; base-uri 'none'")
-		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("Referrer-Policy", "no-referrer")
-		h.Set("Cache-Control", "no-store")
-		safe.ServeHTTP(w, r)
-	})
+	return stage.Closed(mux, assets, "line.css")
 }
 
 func (p *Page) known(number string) (string, bool) {
@@ -67,7 +54,7 @@ func (p *Page) show(w http.ResponseWriter, r *http.Request) {
 		http.NotFound(w, r)
 		return
 	}
-	p.render(w, "page", map[string]any{"Number": p.Provider.Number, "From": from, "Phones": p.Phones, "Trouble": troubles[r.URL.Query().Get("trouble")]})
+	stage.Render(w, pages, "page", map[string]any{"Number": p.Provider.Number, "From": from, "Phones": p.Phones, "Trouble": troubles[r.URL.Query().Get("trouble")]})
 }
 
 // troubles are said by name, so that no link can put words on the page.
@@ -77,18 +64,13 @@ var troubles = map[string]string{
 	"line":  "The line did not take it. It is caught up from the provider's list within minutes.",
 }
 
-func (p *Page) render(w http.ResponseWriter, name string, data any) {
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	_ = pages.ExecuteTemplate(w, name, data) // fails only when the reader has gone
-}
-
 // bubble is one message as the phone shows it.
 type bubble struct {
 	Message
 	At      string
 	Parts   []string
 	Septets string
-	Photos  int
+	Photos  int // that the phone sent
 }
 
 func (p *Page) thread(w http.ResponseWriter, r *http.Request) {
@@ -103,7 +85,7 @@ func (p *Page) thread(w http.ResponseWriter, r *http.Request) {
 			all = append(all, bubbleOf(m))
 		}
 	}
-	p.render(w, "thread", all)
+	stage.Render(w, pages, "thread", all)
 }
 
 func bubbleOf(m Message) bubble {
@@ -115,12 +97,9 @@ func bubbleOf(m Message) bubble {
 	return b
 }
 
-const maxPhoto = 5 << 20
-
 func (p *Page) text(w http.ResponseWriter, r *http.Request) {
-	r.Body = http.MaxBytesReader(w, r.Body, maxPhoto+64<<10)
 	trouble, from := "", ""
-	if err := r.ParseMultipartForm(maxPhoto); err != nil {
+	if err := stage.Form(w, r); err != nil {
 		trouble = "photo"
 	} else if number, ok := p.known(r.PostFormValue("from")); !ok {
 		http.Error(w, "no such phone", http.StatusBadRequest)
@@ -135,18 +114,12 @@ func (p *Page) text(w http.ResponseWriter, r *http.Request) {
 // send does it, and names the trouble if any.
 func (p *Page) send(r *http.Request, from string) string {
 	var photos [][]byte
-	switch f, head, err := r.FormFile("photo"); {
-	case errors.Is(err, http.ErrMissingFile):
-	case err != nil:
+	_, b, err := stage.File(r, "photo")
+	if err != nil {
 		return "photo"
-	default:
-		b, err := io.ReadAll(f)
-		if err := firstError(err, f.Close()); err != nil || len(b) > maxPhoto {
-			return "photo"
-		}
-		if head.Size > 0 {
-			photos = append(photos, b)
-		}
+	}
+	if len(b) > 0 {
+		photos = append(photos, b)
 	}
 	body := r.PostFormValue("body")
 	if body == "" && len(photos) == 0 {

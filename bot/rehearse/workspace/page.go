@@ -3,18 +3,18 @@ package workspace
 import (
 	"embed"
 	"fmt"
-	"html/template"
-	"io"
 	"net/http"
 	"net/url"
 	"slices"
 	"strings"
+
+	"coldcase/bot/rehearse/stage"
 )
 
 //go:embed assets
 var assets embed.FS
 
-var pages = template.Must(template.ParseFS(assets, "assets/room.html"))
+var pages = stage.Pages(assets)
 
 // Person is one that people can type as.
 type Person struct{ Name, ID string }
@@ -34,18 +34,8 @@ func (p *Page) Handler() http.Handler {
 	mux.HandleFunc("GET /photo/{id}", p.photo)
 	mux.HandleFunc("POST /say", p.say)
 	mux.HandleFunc("POST /press", p.press)
-	mux.HandleFunc("GET /room.css", func(w http.ResponseWriter, r *http.Request) { http.ServeFileFS(w, r, assets, "assets/room.css") })
-	mux.HandleFunc("GET /favicon.ico", func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(http.StatusNoContent) })
 	p.Room.Routes(mux)
-	safe := http.NewCrossOriginProtection().Handler(mux)
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		h := w.Header()
-		h.Set("Content-Security-Policy", "default-src 'none'; style-src 'self'; img-src 'self'; frame-src 'self'; form-action 'self'; frame-ancestors 'self'; base-uri 'none'")
-		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("Referrer-Policy", "no-referrer")
-		h.Set("Cache-Control", "no-store")
-		safe.ServeHTTP(w, r)
-	})
+	return stage.Closed(mux, assets, "room.css")
 }
 
 // place is who looks, and where.
@@ -87,12 +77,7 @@ func (p *Page) channel(at place) string {
 
 func (p *Page) show(w http.ResponseWriter, r *http.Request) {
 	at := p.place(r.URL.Query())
-	p.render(w, "page", map[string]any{"At": at, "People": p.People, "Bot": BotUser, "Trouble": r.URL.Query().Get("trouble") != ""})
-}
-
-func (p *Page) render(w http.ResponseWriter, name string, data any) {
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	_ = pages.ExecuteTemplate(w, name, data) // fails only when the reader has gone
+	stage.Render(w, pages, "page", map[string]any{"At": at, "People": p.People, "Bot": BotUser, "Trouble": r.URL.Query().Get("trouble") != ""})
 }
 
 // shown is one post as the page shows it.
@@ -124,7 +109,7 @@ func (p *Page) posts(w http.ResponseWriter, r *http.Request) {
 		}
 		all = append(all, s)
 	}
-	p.render(w, "posts", map[string]any{"At": at, "All": all, "Still": menu || at.Picture})
+	stage.Render(w, pages, "posts", map[string]any{"At": at, "All": all, "Still": menu || at.Picture})
 }
 
 // seenFrom tells whether a post is seen from a place.
@@ -164,22 +149,15 @@ func (p *Page) photo(w http.ResponseWriter, r *http.Request) {
 	_, _ = w.Write(file.Bytes)
 }
 
-const maxFile = 5 << 20
-
 func (p *Page) say(w http.ResponseWriter, r *http.Request) {
-	r.Body = http.MaxBytesReader(w, r.Body, maxFile+64<<10)
-	if err := r.ParseMultipartForm(maxFile); err != nil {
+	if err := stage.Form(w, r); err != nil {
 		http.Error(w, "That file can't be sent: at most 5 MB.", http.StatusBadRequest)
 		return
 	}
 	at := p.place(r.PostForm)
 	var files []*File
-	if f, head, err := r.FormFile("file"); err == nil {
-		b, err := io.ReadAll(f)
-		_ = f.Close() // only read
-		if err == nil && len(b) > 0 {
-			files = append(files, &File{Name: head.Filename, Bytes: b})
-		}
+	if name, b, err := stage.File(r, "file"); err == nil && len(b) > 0 {
+		files = append(files, &File{Name: name, Bytes: b})
 	}
 	text := escape(strings.TrimSpace(r.PostFormValue("text")))
 	if text == "" && len(files) == 0 {

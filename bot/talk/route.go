@@ -110,7 +110,18 @@ func caseNamed(text string) (n casenumber.Number, named bool, rest string) {
 
 // says reports whether a message has anything for a case.
 func says(m intake.Message) bool {
-	return len(m.Readings)+len(m.Findings)+len(m.Circumstances)+len(m.Facts) > 0 || m.Question != nil || len(m.Asks) > 0
+	return len(m.Readings)+len(m.Findings)+len(m.Facts) > 0 || tells(m) || m.Question != nil || len(m.Asks) > 0
+}
+
+// tells reports a circumstance that is worth keeping: that somebody does not mean to do
+// something is none.
+func tells(m intake.Message) bool {
+	for c, yes := range m.Circumstances {
+		if yes || !c.Announces() {
+			return true
+		}
+	}
+	return false
 }
 
 // tellsFitted reports whether a message can be the answer to "what was fitted?":

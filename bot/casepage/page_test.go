@@ -293,6 +293,7 @@ func TestWhatCreepsMakesThePageAsSuspectAsThePhone(t *testing.T) {
 	page := get(h, p.link(t, p.Now().Add(time.Hour))).Body.String()
 	require.Contains(t, page, "Suction filter drop creeps up")
 	require.Contains(t, page, `class="standing standing-suspect"`)
+	require.Contains(t, page, "What took the old compressor: most likely a slug of liquid refrigerant. Since the change it moves the wrong way")
 }
 
 // BenchmarkPage is a page of a case with 2,000 entries: 500 messages over 50 visits.

@@ -116,6 +116,9 @@ func machine(f vocab.Facts) []Fact {
 
 // summary says in a sentence or two what the case comes to.
 func (s Story) summary() string {
+	if said := s.blame(); said != "" {
+		return said
+	}
 	for _, c := range s.Judgement.Causes {
 		switch {
 		case c.Name == "none_healthy" && len(s.Creeps) > 0:
@@ -129,6 +132,26 @@ func (s Story) summary() string {
 		default:
 			return "It points at " + c.Title + ", not for sure yet."
 		}
+	}
+	return ""
+}
+
+// blame tells the cause of the old compressor's end apart from the new one's standing;
+// "" when none was changed or no cause stands.
+func (s Story) blame() string {
+	i := slices.IndexFunc(s.Judgement.Causes, func(c rules.Cause) bool { return c.Name != "undetermined" && c.Name != "none_healthy" })
+	if !s.Record.Circumstances[vocab.CompressorChanged] || i < 0 {
+		return ""
+	}
+	cause, now := s.Judgement.Causes[i], ""
+	if len(s.Creeps) > 0 {
+		now = " Since the change it moves the wrong way from visit to visit: see what the numbers say."
+	}
+	switch cause.Standing {
+	case rules.Likely:
+		return "What took the old compressor: most likely " + cause.Title + "." + now
+	case rules.Possible:
+		return "What took the old compressor is not for sure: it points at " + cause.Title + "." + now
 	}
 	return ""
 }

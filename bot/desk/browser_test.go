@@ -57,5 +57,10 @@ func TestTheDeskWithoutScript(t *testing.T) {
 	tab.WithoutScript()
 	tab.Do(chromedp.Reload(), chromedp.SendKeys(chromedp.CSS("#text"), firstText), chromedp.Click(chromedp.CSS("#say button")))
 	tab.Do(chromedp.WaitReady(chromedp.CSS("#thread .ours")), chromedp.WaitReady(chromedp.CSS("iframe#page")))
+	tab.Do(chromedp.SendKeys(chromedp.CSS("#text"), nextText), chromedp.Click(chromedp.CSS("#say button")))
+	tab.Do(chromedp.WaitReady(chromedp.CSS("#thread .ours:nth-of-type(4)")))
+	newest, err := chromedp.Run(tab.Context(), chromedp.TextContent(chromedp.CSS(":target")))
+	require.NoError(t, err)
+	require.Contains(t, newest, nextText, "the reader is taken to what was typed last")
 	require.Empty(t, tab.Complaints())
 }

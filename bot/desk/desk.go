@@ -39,6 +39,8 @@ type Said struct {
 	At   time.Time
 	Text string
 	Ours bool
+
+	Newest bool // of what was typed: without a script the reader is taken there
 }
 
 // kept is how much of the conversation the page shows; the cases have all of it.
@@ -62,7 +64,7 @@ func (d *Desk) say(w http.ResponseWriter, r *http.Request) {
 	if text := r.PostForm.Get("text"); talk.Clean(text) != "" {
 		d.take(r.Context(), text, r.PostForm.Get("id"))
 	}
-	http.Redirect(w, r, "/", http.StatusSeeOther)
+	http.Redirect(w, r, "/#newest", http.StatusSeeOther)
 }
 
 var formID = regexp.MustCompile(`^[0-9a-f]{32}$`)
@@ -91,7 +93,14 @@ func (d *Desk) take(ctx context.Context, text, id string) {
 func (d *Desk) said() []Said {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	return slices.Clone(d.thread)
+	all := slices.Clone(d.thread)
+	for i := range slices.Backward(all) {
+		if !all[i].Ours {
+			all[i].Newest = true
+			break
+		}
+	}
+	return all
 }
 
 // View is all that the desk shows.

@@ -71,7 +71,11 @@ func judgement(e caselog.Entry) string {
 	}
 	text := b.Standing
 	if len(b.Causes) > 0 {
-		text += "; first: " + strings.ReplaceAll(b.Causes[0].Cause, "_", " ")
+		first := strings.ReplaceAll(b.Causes[0].Cause, "_", " ")
+		if b.Causes[0].Cause == "none_healthy" {
+			first = "no fault"
+		}
+		text += "; first: " + first
 	}
 	if n := len(b.Numbers); n > 0 {
 		text += fmt.Sprintf("; %d number%s computed", n, plural(n))

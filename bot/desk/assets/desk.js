@@ -47,5 +47,6 @@
       if (event.target.value.trim()) part("say").requestSubmit(document.querySelector("#say button"));
     }
   });
+  part("enter").hidden = false;
   newest();
 })();

@@ -2,7 +2,6 @@ package casepage
 
 import (
 	"bytes"
-	"net/url"
 
 	"coldcase/bot/caselog"
 	"coldcase/bot/talk"
@@ -100,9 +99,9 @@ func (p *Pages) addressOf(t caselog.Tx, n caselog.Number, name string, metric *b
 	if err != nil {
 		return "", err
 	}
-	units := url.Values{}
+	at := p.Public + path + "/" + name + ".png"
 	if metric != nil {
-		units.Set("units", map[bool]string{true: "metric", false: "us"}[*metric])
+		at += "?units=" + map[bool]string{true: "metric", false: "us"}[*metric]
 	}
-	return p.Public + path + "/" + name + ".png?" + units.Encode(), nil
+	return at, nil
 }

@@ -64,7 +64,7 @@ func TestAPictureIsSentToWhoAsksForIt(t *testing.T) {
 	assert.Len(t, o.files(card), 1, "the team sees what the tech was sent")
 	last := o.phone.All()[len(o.phone.All())-1]
 	require.Len(t, last.Links, 1)
-	assert.Regexp(t, `^https://coldcase\.example\.org/case/[\w-]{38}/cycle\.png\?`, last.Links[0])
+	assert.Regexp(t, `^https://coldcase\.example\.org/case/[\w-]{38}/cycle\.png$`, last.Links[0])
 	assert.Contains(t, last.Body, "diagram of R448A")
 	o.say(tomas, card.Channel, card.TS, "show cycle")
 	assert.Len(t, o.files(card), 2)

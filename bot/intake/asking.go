@@ -54,7 +54,8 @@ func (p *parse) pose(q *lexicon.Question) {
 	if q.Own {
 		p.givenOnly()
 		p.m.Question.Given = append(p.m.Readings, p.m.Question.Given...)
-		p.m.Readings, p.readAt, p.m.Asks = nil, nil, nil
+		asks := p.stillImpossible() // a plan without them would be another plan
+		p.m.Readings, p.readAt, p.m.Asks = nil, nil, asks
 	}
 	if q := p.m.Question; !q.Asks && len(q.Given) == 0 && len(p.m.Readings) == 0 {
 		p.m.Question = nil // "amps ok" in passing

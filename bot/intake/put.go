@@ -24,6 +24,7 @@ func (p *parse) put(q *quantity, key vocab.Key) {
 	if why, bad := implausible(r, p.refrigerant()); bad {
 		q.refused = true
 		p.ask(string(key), why)
+		p.impossible = append(p.impossible, refusal{q.core, Ask{Key: string(key), Why: why}})
 		p.drop(key)
 		return
 	}
@@ -32,6 +33,23 @@ func (p *parse) put(q *quantity, key vocab.Key) {
 		return
 	}
 	p.replace(Reading{Reading: r}, q.core)
+}
+
+// refusal is a number that can't be what it was typed for.
+type refusal struct {
+	at  int // token of the number
+	ask Ask
+}
+
+// stillImpossible are the refused numbers that nothing else has taken since.
+func (p *parse) stillImpossible() (asks []Ask) {
+	for _, r := range p.impossible {
+		taken := slices.Contains(p.readAt, r.at) || slices.ContainsFunc(p.nums, func(q quantity) bool { return q.core == r.at && q.given })
+		if !taken {
+			asks = append(asks, r.ask)
+		}
+	}
+	return asks
 }
 
 func (p *parse) readingOf(q *quantity, key vocab.Key) vocab.Reading {

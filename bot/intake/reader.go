@@ -338,6 +338,7 @@ type parse struct {
 	hasFound                          []lex.Match
 	// directFound are the phrases that said a finding alone.
 	directFound []lex.Match
+	impossible  []refusal // numbers of no value that they can have
 	looks       []Reading // at the gauge between the first and the last of a decay test
 }
 

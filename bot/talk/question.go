@@ -24,6 +24,10 @@ func settle(m intake.Message) intake.Message {
 // by themselves.
 func (s *step) answerQuestions(v view) {
 	for _, m := range s.read {
+		if m.Question != nil && m.Question.Own && len(m.Asks) > 0 {
+			s.answer.Answers = true
+			continue // no plan on a number that can't be: it is asked about
+		}
 		for _, about := range asked(m) {
 			s.answerOne(answer.Answer(s.asking(v, m, about)), m)
 		}
@@ -87,7 +91,10 @@ func (s *step) answerOne(r answer.Result, m intake.Message) {
 	if r.Err != nil {
 		a.Err = r.Err
 	}
-	if len(r.Missing) > 0 {
+	askedAlready := slices.ContainsFunc(m.Asks, func(k intake.Ask) bool {
+		return slices.ContainsFunc(r.Missing, func(w answer.Missing) bool { return string(w.Key) == k.Key })
+	})
+	if len(r.Missing) > 0 && !askedAlready {
 		a.Question, a.Asked = "To work that out I need: "+wants(r.Missing)+".", string(r.Missing[0].Key)
 	}
 	if m.Question == nil {

@@ -87,6 +87,10 @@ func (a *asked) suggestControl(c protect.Control) {
 	var out *cycle.RangeError
 	if errors.As(err, &out) && out.High < out.Low {
 		a.judge(limits.Bad)
+		if c.Winter == 0 {
+			a.line("no setting does for that box: the pressure of %s is too low there for a cut-in %s over a cut-out of 0 psig", a.fluid.Name(), a.sayDrop(units.PSI(limits.Value("pumpdown_differential_psi"))))
+			return
+		}
 		a.line("no setting does for both that winter and that box: the pressure at %s is too low to restart on. Heat or shelter it, or run it on a thermostat with pump-down", a.sayTemp(c.Winter))
 		return
 	}

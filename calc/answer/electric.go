@@ -178,6 +178,11 @@ func (a *asked) heater() {
 		return
 	}
 	a.judge(v)
+	more := a.si(HeaterAmps) > float64(expected)
+	if more && v != limits.OK {
+		a.line("should draw %.2f A, draws %.2f: too much for it. Wrong watts or volts, a short, or not its own wire in the clamp", float64(expected), a.si(HeaterAmps))
+		return
+	}
 	words := map[limits.Verdict]string{limits.OK: "it works", limits.Watch: "off: wrong heater, wrong volts or a part of it open", limits.Bad: "it is dead: no start before the oil is warm"}[v]
 	a.line("should draw %.2f A, draws %.2f: %s", float64(expected), a.si(HeaterAmps), words)
 	a.line("the shell must feel warm; 8 to 12 h on before the first start, 24 h after a long stop")
@@ -198,6 +203,12 @@ func (a *asked) unbalance() {
 		if a.has(l.keys...) {
 			l.work(a)
 			some = true
+		}
+	}
+	for _, l := range legs {
+		if !some && slices.ContainsFunc(l.keys, func(k vocab.Key) bool { return a.has(k) }) {
+			a.need(l.keys...)
+			return
 		}
 	}
 	if !some {

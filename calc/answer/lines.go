@@ -158,6 +158,9 @@ func (a *asked) sizeRiser() {
 
 // fit puts the figures of one size.
 func (a *asked) fit(f pipe.Fit, d pipe.Duty) {
+	if a.fluid.Name() == "R744" {
+		a.assume("oil return of CO2 is by the formula alone: no table of it is known here")
+	}
 	a.put("size", f.Tube.OD.Inches(), units.CodeInch, f.Tube.OD.Meters()*1e3, units.CodeMillimeter)
 	a.putVelocity("velocity_full", f.Velocity)
 	if d.Least < units.Percent(100) {

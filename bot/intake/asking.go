@@ -3,7 +3,6 @@ package intake
 import (
 	"slices"
 
-	"coldcase/bot/intake/lex"
 	"coldcase/refdata/lexicon"
 	"coldcase/refdata/vocab"
 )
@@ -69,23 +68,6 @@ func (p *parse) isAsking() bool {
 			return true
 		}
 		if _, ok := p.listed("asking_first", k); ok && p.beginsPart(k) {
-			return true
-		}
-	}
-	return false
-}
-
-// beginsPart: token k is the first of its part between commas, a "so" or "ok" aside.
-func (p *parse) beginsPart(k int) bool {
-	for k > 0 && p.chunk[k-1] == p.chunk[k] && p.is(k-1, "so", "ok", "hey", "and", "but", "also") {
-		k--
-	}
-	return k == 0 || p.chunk[k-1] != p.chunk[k]
-}
-
-func (p *parse) saysAny(phrases *lex.Phrases) bool {
-	for k := range p.t {
-		if phrases.At(p.t, k).To > k {
 			return true
 		}
 	}

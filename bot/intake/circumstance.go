@@ -24,9 +24,6 @@ type circumstancePhrase struct {
 // word has alternatives.
 type loosePhrase [][]string
 
-// looseGap is how many other words may stand between two words of a phrase.
-const looseGap = 4
-
 func compileCircumstances(all []lexicon.Circumstance) circumstancePhrases {
 	out := circumstancePhrases{}
 	for _, c := range all {
@@ -55,6 +52,10 @@ func (c circumstancePhrases) add(texts []string, as circumstancePhrase) {
 
 // hear finds what the message tells besides readings, facts and findings. A
 // phrase that denies a circumstance outweighs those that say it.
+//
+// What the sender means to do is told by saying so, or by asking leave ("ok to braze
+// it?", "how do i pump it down"); a question about the machine ("does it need gas?")
+// announces nothing.
 func (r *Reader) hear(p *parse) map[vocab.Circumstance]bool {
 	heard := map[vocab.Circumstance]bool{}
 	words := spoken(p)
@@ -63,7 +64,10 @@ func (r *Reader) hear(p *parse) map[vocab.Circumstance]bool {
 			if yes, told := heard[c.name]; told && !(yes && c.denies) {
 				continue
 			}
-			if c.begins(words, i, c.across) {
+			if c.name.Announces() && p.onlyAsks(words[i].at) {
+				continue
+			}
+			if c.begins(words, i, r.words.Reaches.Gap, c.across) {
 				heard[c.name] = !c.denies
 			}
 		}
@@ -74,9 +78,26 @@ func (r *Reader) hear(p *parse) map[vocab.Circumstance]bool {
 			note(w.word, i)
 		}
 	}
-	hearDrier(words, heard)
-	hearAcross(words, heard)
+	r.hearDrier(words, heard)
+	r.hearAcross(words, heard)
 	return heard
+}
+
+// onlyAsks: the sentence of token i asks, and asks no leave to do anything.
+func (p *parse) onlyAsks(i int) bool {
+	if !p.wonders && !p.says("?") {
+		return false
+	}
+	lo, hi := p.sentenceAround(i)
+	asks := false
+	for k := lo; k < hi; k++ {
+		if _, leave := p.listed("asking_leave", k); leave {
+			return false
+		}
+		_, first := p.listed("asking_first", k)
+		asks = asks || p.is(k, "?") || first && p.beginsPart(k) && p.isOne("asked_subjects", k+1) || k == lo && p.isOne("asking", k)
+	}
+	return asks
 }
 
 // spokenWord is a word with the sentence it stands in, as typed and with its
@@ -84,29 +105,32 @@ func (r *Reader) hear(p *parse) map[vocab.Circumstance]bool {
 type spokenWord struct {
 	text, word string
 	sentence   int
+	at         int // its token
 }
 
 func spoken(p *parse) []spokenWord {
-	out := make([]spokenWord, 0, len(p.t))
-	for i, t := range p.t {
+	out := p.room.words[:0]
+	for i := range p.t {
+		t := &p.t[i]
 		switch t.Kind {
 		case lex.Word:
-			out = append(out, spokenWord{t.Plain, t.Word, p.sentence[i]})
+			out = append(out, spokenWord{t.Plain, t.Word, p.sentence[i], i})
 		case lex.Number:
-			out = append(out, spokenWord{t.Text, t.Text, p.sentence[i]})
+			out = append(out, spokenWord{t.Text, t.Text, p.sentence[i], i})
 		}
 	}
+	p.room.words = out
 	return out
 }
 
-func (l loosePhrase) begins(words []spokenWord, i int, across bool) bool {
+func (l loosePhrase) begins(words []spokenWord, i, gap int, across bool) bool {
 	if len(l) == 0 || !isOneOf(words[i], l[0]) || i > 0 && words[i-1].sentence == words[i].sentence && denies(words[i-1].text) {
 		return false
 	}
 	at := i
 	for _, alternatives := range l[1:] {
 		next := -1
-		for k := at + 1; k < len(words) && k <= at+1+looseGap && (across || words[k].sentence == words[i].sentence); k++ {
+		for k := at + 1; k < len(words) && k <= at+1+gap && (across || words[k].sentence == words[i].sentence); k++ {
 			if isOneOf(words[k], alternatives) {
 				next = k
 				break
@@ -141,30 +165,24 @@ func isOneOf(w spokenWord, alternatives []string) bool {
 	return false
 }
 
-// Temperatures across a liquid drier: "drier in 95 out 80". Above these it is a
-// pressure, and a drop of more than 3 F is a restriction (trade-basis 2.8).
-const (
-	hottestDrier  = 140
-	drierDropDegF = 3
-)
-
 // hearDrier tells a drier that is cold behind from one that is not.
-func hearDrier(words []spokenWord, heard map[vocab.Circumstance]bool) {
+func (r *Reader) hearDrier(words []spokenWord, heard map[vocab.Circumstance]bool) {
+	size := &r.words.Sizes
 	for i, w := range words {
 		if w.word != "drier" && w.text != "drier" && w.text != "dryer" {
 			continue
 		}
-		in, okIn := numberBeside(words, i, "in", "inlet", "entering")
-		out, okOut := numberBeside(words, i, "out", "outlet", "leaving", "after")
-		if okIn && okOut && in < hottestDrier && out < hottestDrier {
-			heard[vocab.DrierCold] = in-out > drierDropDegF
+		in, okIn := r.numberBeside(words, i, "in", "inlet", "entering")
+		out, okOut := r.numberBeside(words, i, "out", "outlet", "leaving", "after")
+		if okIn && okOut && in < size.HottestDrier && out < size.HottestDrier {
+			heard[vocab.DrierCold] = in-out > size.DrierDrop
 		}
 	}
 }
 
 // hearAcross tells a drier by the liquid ahead of it, at the receiver or condenser, and
 // behind it: "after drier 63, at receiver 78".
-func hearAcross(words []spokenWord, heard map[vocab.Circumstance]bool) {
+func (r *Reader) hearAcross(words []spokenWord, heard map[vocab.Circumstance]bool) {
 	ahead, behind, okAhead, okBehind := 0.0, 0.0, false, false
 	for i, w := range words {
 		switch w.text {
@@ -180,8 +198,8 @@ func hearAcross(words []spokenWord, heard map[vocab.Circumstance]bool) {
 			}
 		}
 	}
-	if okAhead && okBehind && ahead < hottestDrier && behind < hottestDrier {
-		heard[vocab.DrierCold] = ahead-behind > drierDropDegF
+	if okAhead && okBehind && ahead < r.words.Sizes.HottestDrier && behind < r.words.Sizes.HottestDrier {
+		heard[vocab.DrierCold] = ahead-behind > r.words.Sizes.DrierDrop
 	}
 }
 
@@ -200,7 +218,7 @@ func numberNext(words []spokenWord, i int) (float64, bool) {
 
 // numberBeside finds the number right behind one of the names in the words after
 // i, or right before it: "in 95", "95 in".
-func numberBeside(words []spokenWord, i int, names ...string) (float64, bool) {
+func (r *Reader) numberBeside(words []spokenWord, i int, names ...string) (float64, bool) {
 	numberAt := func(k int) (float64, bool) {
 		if k <= i || k >= len(words) || words[k].sentence != words[i].sentence {
 			return 0, false
@@ -208,7 +226,7 @@ func numberBeside(words []spokenWord, i int, names ...string) (float64, bool) {
 		v, err := strconv.ParseFloat(words[k].text, 64)
 		return v, err == nil
 	}
-	for k := i + 1; k < len(words) && k <= i+drierReach && words[k].sentence == words[i].sentence; k++ {
+	for k := i + 1; k < len(words) && k <= i+r.words.Reaches.Drier && words[k].sentence == words[i].sentence; k++ {
 		if !slices.Contains(names, words[k].text) {
 			continue
 		}
@@ -219,6 +237,3 @@ func numberBeside(words []spokenWord, i int, names ...string) (float64, bool) {
 	}
 	return 0, false
 }
-
-// drierReach is how many words the two temperatures may take.
-const drierReach = 6

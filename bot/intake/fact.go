@@ -13,11 +13,11 @@ import (
 func (p *parse) findCase() {
 	for i := range p.t {
 		p.caseUnsaid(i)
-		if !p.is(i, "case", "caso") || p.is(i-1, "display", "meat", "dairy", "deli", "produce", "island", "bakery") {
+		if !p.is(i, "case", "caso") || p.isOne("case_kinds", i-1) {
 			continue
 		}
 		j := i + 1
-		for j < len(p.t) && p.is(j, "#", "no", "number", "num", "is", ":") {
+		for j < len(p.t) && p.isOne("before_case_number", j) {
 			j++
 		}
 		digits, end := p.caseDigits(j)
@@ -125,7 +125,7 @@ func (p *parse) isApplication(f lex.Match) bool {
 			return false
 		}
 	}
-	return !p.is(f.To, "alarm", "alarms", "cut", "limit", "switch", "safety", "trip")
+	return !p.isOne("safety_words", f.To)
 }
 
 // takenByOther: the number behind "med temp" is that of a name behind it.
@@ -137,125 +137,4 @@ func (p *parse) takenByOther(q *quantity, f lex.Match) bool {
 		}
 	}
 	return q.idle
-}
-
-// hasSaid finds the names of parts that may be fitted.
-func (p *parse) hasSaid() []lex.Match {
-	if p.hasFound == nil {
-		p.hasFound = p.r.has.Find(p.t)
-		if p.hasFound == nil {
-			p.hasFound = []lex.Match{}
-		}
-	}
-	return p.hasFound
-}
-
-// findHas reads has_ facts from stated presence or absence only.
-func (p *parse) findHas() {
-	found := p.hasSaid()
-	before := ""
-	for i, f := range found {
-		is := p.fitted(f)
-		if is == "" && i > 0 && before != "" && p.onlyJoins(found[i-1].To, f.From) && p.endsList(f.To) {
-			is = before
-		}
-		if is == "" {
-			is = p.hasOne(f.To)
-		}
-		before = is
-		if is == "" {
-			continue
-		}
-		p.m.Facts[p.r.words.Has[f.ID].Fact] = is
-		p.mark(f.From, f.To, named)
-	}
-}
-
-// hasOne: "wouldn't an accumulator help? theres one on there": the next sentence tells.
-func (p *parse) hasOne(i int) string {
-	for k := i; k < min(i+farOff, len(p.t)) && p.sentence[k] <= p.sentence[i-1]+1; k++ {
-		if p.sentence[k] == p.sentence[i-1] {
-			continue
-		}
-		if _, ok := p.listed("has_none", k); ok {
-			return vocab.No
-		}
-		if _, ok := p.listed("has_one", k); ok && !p.deniedHere(k) {
-			return vocab.Yes
-		}
-	}
-	return ""
-}
-
-// endsList: behind the part comes a mark, another part, or nothing.
-func (p *parse) endsList(i int) bool {
-	return i >= len(p.t) || p.t[i].Kind == lex.Mark || p.is(i, "and", "or", "y", "but")
-}
-
-const (
-	absentReach  = 3 // words between "no" and the part
-	presentReach = 6 // words between "has" and the part
-)
-
-// fitted says yes, no, or "" when the words leave it open.
-func (p *parse) fitted(f lex.Match) string {
-	if p.is(f.To, "drop", "failed", "plugged", "leaking") {
-		return p.fittedBefore(f)
-	}
-	for k := f.To; k < len(p.t) && k < f.To+4 && p.chunk[k] == p.chunk[f.From]; k++ {
-		switch {
-		case p.is(k, "yes", "si"), k == f.To && p.is(k, "y") && p.endsList(k+1):
-			return vocab.Yes
-		case k == f.To && p.is(k, "n") && p.endsList(k+1):
-			return vocab.No
-		case p.is(k, "none", "missing", "nope") || p.is(k, "no") && p.endsList(k+1):
-			return vocab.No
-		case p.is(k, "not", "never") && (p.anyOf("present", k+1, k+3) || p.is(k+1, "had", "put")):
-			return vocab.No
-		case p.is(k, "installed", "fitted", "present", "included", "there"):
-			return vocab.Yes
-		}
-	}
-	if is := p.fittedBefore(f); is != "" {
-		return is
-	}
-	if _, ok := p.listed("placed", f.To); ok {
-		return vocab.Yes // "trap at the bottom"
-	}
-	return ""
-}
-
-func (p *parse) anyOf(list string, from, to int) bool {
-	for k := from; k < to; k++ {
-		if _, ok := p.listed(list, k); ok {
-			return true
-		}
-	}
-	return false
-}
-
-func (p *parse) fittedBefore(f lex.Match) string {
-	for k := f.From - 1; k >= 0 && k >= f.From-presentReach && p.chunk[k] == p.chunk[f.From]; k-- {
-		if p.is(k, "yes", "si", "none", "y", "n", "but", "pero") && !(k == f.From-1 && p.is(k, "yes", "si")) {
-			return ""
-		}
-		if end, ok := p.listed("absent", k); ok && end <= f.From && k >= f.From-absentReach {
-			return vocab.No
-		}
-		if end, ok := p.listed("present", k); ok && end <= f.From {
-			if p.deniedHere(k) {
-				return vocab.No
-			}
-			return vocab.Yes
-		}
-		if p.t[k].Kind == lex.Number && p.use[k] != counted {
-			return ""
-		}
-	}
-	return ""
-}
-
-// deniedHere: "does not have", "no tiene".
-func (p *parse) deniedHere(k int) bool {
-	return p.is(k-1, "not", "no", "never") || p.is(k, "hasnt", "havent")
 }

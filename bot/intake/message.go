@@ -2,9 +2,7 @@
 // out. Pure: no clock, network or store.
 package intake
 
-import (
-	"coldcase/refdata/vocab"
-)
+import "coldcase/refdata/vocab"
 
 // Context is what the case already knows; the zero value is a fresh case.
 type Context struct {
@@ -13,6 +11,7 @@ type Context struct {
 	Refrigerant string
 	Last        map[vocab.Key]vocab.Reading // last value of each key
 	State       vocab.State                 // of the last message
+	Pending     string                      // the number that the last message left open, as typed
 }
 
 // Message is what one text says.
@@ -30,6 +29,7 @@ type Message struct {
 	Corrected []vocab.Key       `json:",omitempty"` // earlier values that the sender took back ("scratch that")
 	Question  *Question         `json:",omitempty"`
 	Said      map[string]bool   `json:",omitempty"` // words that a question or a test turns on: "then stopped"
+	Pending   string            `json:",omitempty"` // a number, as typed, that is in doubt for want of its name
 	NewVisit  bool              `json:",omitempty"` // "next day", "one week": the words start a new visit
 }
 

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"golang.org/x/sync/errgroup"
 
 	"coldcase/refdata/vocab"
 )
@@ -128,6 +129,32 @@ func TestSpellingOfUnitsChangesNothing(t *testing.T) {
 			require.Equal(t, want[0].Key, got[0].Key, way)
 		}
 	}
+}
+
+// Messages read side by side take each other's memory and nothing of each other's text.
+func TestReadingSideBySideChangesNothing(t *testing.T) {
+	r, err := BuiltIn()
+	require.NoError(t, err)
+	all := ours(t)
+	want := make([]map[string]string, len(all))
+	for i, l := range all {
+		p := &parse{r: r}
+		p.begin(l.Text, Context{})
+		want[i] = gist(p.read())
+	}
+	var readers errgroup.Group
+	for part := range 4 {
+		readers.Go(func() error {
+			for k := range all {
+				i := (k + part*len(all)/4) % len(all)
+				if got := gist(r.Read(all[i].Text, Context{})); !maps.Equal(want[i], got) {
+					return fmt.Errorf("%q read as %v, alone as %v", all[i].Text, got, want[i])
+				}
+			}
+			return nil
+		})
+	}
+	require.NoError(t, readers.Wait())
 }
 
 func TestABareNumberAnswersTheQuestion(t *testing.T) {

@@ -19,10 +19,16 @@ type story struct {
 	least       float64 // a bare number below this is no level
 }
 
-var stories = []story{
-	{list: "vacuum_test", kind: lexicon.Vacuum, first: vocab.VacuumLevel, last: vocab.VacuumRiseLevel, wait: vocab.VacuumHoldTime, least: 50},
-	{list: "pumpdown_test", kind: lexicon.Pressure, first: vocab.PumpdownPressure, last: vocab.PumpdownRisePressure, wait: vocab.PumpdownWaitTime, least: -30},
-	{list: "holding_test", kind: lexicon.Pressure, first: vocab.TestPressureStart, last: vocab.TestPressureEnd, temps: []vocab.Key{vocab.TestTempStart, vocab.TestTempEnd}, least: 100},
+// lowestGauge is a full vacuum, in inches of mercury.
+const lowestGauge = -30
+
+// storiesOf are the tests, with the levels that a bare number of them has at least.
+func storiesOf(size lexicon.Sizes) []story {
+	return []story{
+		{list: "vacuum_test", kind: lexicon.Vacuum, first: vocab.VacuumLevel, last: vocab.VacuumRiseLevel, wait: vocab.VacuumHoldTime, least: size.LeastVacuum},
+		{list: "pumpdown_test", kind: lexicon.Pressure, first: vocab.PumpdownPressure, last: vocab.PumpdownRisePressure, wait: vocab.PumpdownWaitTime, least: lowestGauge},
+		{list: "holding_test", kind: lexicon.Pressure, first: vocab.TestPressureStart, last: vocab.TestPressureEnd, temps: []vocab.Key{vocab.TestTempStart, vocab.TestTempEnd}, least: size.LeastTest},
+	}
 }
 
 // tellTests reads vacuums, pump-downs and nitrogen holds.
@@ -32,9 +38,9 @@ func (p *parse) tellTests() {
 		if earlier := p.numOf[i] >= 0 && p.nums[p.numOf[i]].earlier; i < done || p.use[i] == counted && !earlier {
 			continue
 		}
-		for s := range stories {
-			if end, ok := p.storyAt(&stories[s], i); ok {
-				done = p.tell(&stories[s], i, end)
+		for s := range p.r.stories {
+			if end, ok := p.storyAt(&p.r.stories[s], i); ok {
+				done = p.tell(&p.r.stories[s], i, end)
 				break
 			}
 		}
@@ -60,7 +66,7 @@ func (p *parse) storyAt(s *story, i int) (end int, ok bool) {
 	if !ok && s.temps != nil && p.is(i, "later") && p.ctxHas(s.first) && !p.ctxHas(s.last) {
 		return i + 1, true // "15 hrs later 262 psi"
 	}
-	if !ok && s.list == "pumpdown_test" && p.is(i, "solenoid") && p.risesIn(i) {
+	if !ok && s.list == "pumpdown_test" && (p.is(i, "solenoid") || p.isShutValve(i)) && p.risesIn(i) {
 		return i + 1, true
 	}
 	if !ok && s.list == "pumpdown_test" {
@@ -79,134 +85,6 @@ func (p *parse) storyAt(s *story, i int) (end int, ok bool) {
 	return end, true
 }
 
-// risesIn: "solenoid is leaking, it went from 2 to 21 in 9 minutes": two pressures and
-// a time in the sentence, and no gauge named.
-func (p *parse) risesIn(i int) bool {
-	levels, times := 0, 0
-	for k := i; k < len(p.t) && p.sentence[k] == p.sentence[i]; k++ {
-		if n := p.nameAt(k); n != nil && !n.Loose {
-			return false
-		}
-		j := p.numOf[k]
-		if j < 0 || p.nums[j].core != k || p.nums[j].used {
-			continue
-		}
-		switch q := &p.nums[j]; {
-		case q.unit != nil && q.fits(lexicon.Time):
-			times++
-		case q.fits(lexicon.Pressure) && !q.frac:
-			levels++
-		}
-	}
-	return levels == 2 && times == 1
-}
-
-// holds: two pressures that a pipe is tested with follow in the sentence, and no gauge
-// is named.
-func (p *parse) holds(i int) bool {
-	levels := 0
-	for k := i; k < len(p.t) && p.sentence[k] == p.sentence[i]; k++ {
-		if n := p.nameAt(k); n != nil && !n.Loose {
-			return false
-		}
-		j := p.numOf[k]
-		if j < 0 || p.nums[j].core != k || p.nums[j].unit == nil || !p.nums[j].fits(lexicon.Pressure) {
-			continue
-		}
-		r := p.readingOf(&p.nums[j], vocab.TestPressureStart)
-		if v, err := inUnitOf(r, units.CodePSIG); err == nil && v >= leastTest {
-			levels++
-		}
-	}
-	return levels == 2
-}
-
-// testedTwice: "250 psi at 85 yesterday this morning 241 at 62": a test pressure and a
-// temperature, twice, then and now, and nothing else is named.
-func (p *parse) testedTwice(i int) bool {
-	if i+4 > len(p.nums) || p.nums[i].unit == nil || !p.nums[i].fits(lexicon.Pressure) {
-		return false
-	}
-	first, last := false, false
-	row := p.nums[i : i+4]
-	for k := max(row[0].from-2, 0); k < min(row[3].to+3, len(p.t)); k++ {
-		if p.nameOf[k] >= 0 && !p.names[p.nameOf[k]].Loose {
-			return false
-		}
-		_, was := p.listed("first_words", k)
-		_, is := p.listed("last_words", k)
-		first, last = first || was, last || is
-	}
-	for k := range row {
-		q, level := &row[k], k%2 == 0
-		if q.used || q.frac || level != (q.value >= leastTest) || q.unit != nil && !q.fits(map[bool]lexicon.Kind{true: lexicon.Pressure, false: lexicon.Temp}[level]) {
-			return false
-		}
-	}
-	return first && last
-}
-
-// leastTest in psig: a pipe is not tested with less. common practice
-const leastTest = 100
-
-// changesIn: "4 to 5 psig in 10 min" with no gauge named.
-func (p *parse) changesIn(i int) bool {
-	if i+2 >= len(p.nums) {
-		return false
-	}
-	a, b, t := &p.nums[i], &p.nums[i+1], &p.nums[i+2]
-	if b.from-a.to != 1 || !p.is(a.to, "to") || t.from-b.to != 1 || !p.is(b.to, "in", "over", "after") || t.unit == nil || !t.fits(lexicon.Time) {
-		return false
-	}
-	shut := p.isShutIn(a)
-	for k := a.from - 1; k >= 0 && p.chunk[k] == p.chunk[a.from]; k-- {
-		if p.nameOf[k] >= 0 && !(shut && p.is(k+1, "valve", "solenoid")) {
-			return false // the "liquid" of a valve is no gauge
-		}
-	}
-	if b.unit == nil {
-		return a.unit == nil && !a.frac && !b.frac && shut // "closed the king valve … 4 to 5 in 12 min"
-	}
-	return b.fits(lexicon.Pressure) && !a.frac
-}
-
-// isShutIn: a valve was closed in the sentence, or the pump-down was told before.
-func (p *parse) isShutIn(q *quantity) bool {
-	shut := false
-	for k := q.from - 1; k >= 0 && p.sentence[k] == p.sentence[q.core]; k-- {
-		shut = shut || p.is(k, "valve", "valves", "king", "solenoid")
-		if shut && p.is(k, "closed", "shut", "close", "closing") {
-			return true
-		}
-	}
-	return p.ctxHas(vocab.PumpdownPressure)
-}
-
-// tempNamedBefore: "box pulled down to 2 overnight" is no vacuum.
-func (p *parse) tempNamedBefore(i int) bool {
-	for k := i - 1; k >= max(i-3, 0) && p.chunk[k] == p.chunk[i]; k-- {
-		if n := p.nameAt(k); n != nil && n.first() != vocab.SuctionPressure {
-			return true
-		}
-	}
-	return false
-}
-
-// inPounds: "pulled it down to zero … came up to nineteen pounds" is a pump-down.
-func (p *parse) inPounds(from int) bool {
-	for k := from; k < len(p.t) && p.sentence[k] == p.sentence[from]; k++ {
-		if i := p.numOf[k]; i >= 0 && p.nums[i].unit != nil {
-			if p.nums[i].fits(lexicon.Vacuum) {
-				return false
-			}
-			if p.nums[i].fits(lexicon.Pressure) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
 // tell reads the numbers of a test, from the part of its words on to the next
 // name of something else.
 func (p *parse) tell(s *story, at, end int) (done int) {
@@ -222,6 +100,9 @@ func (p *parse) tell(s *story, at, end int) (done int) {
 			continue
 		}
 		switch {
+		case q.lent && !q.fits(s.kind) && q.value >= s.least && s.temps != nil:
+			q.unit, q.bare, q.lent = nil, true, false // "148 and 64F": the F is not the pressure's
+			levels = append(levels, q)
 		case s.wait != "" && (q.unit != nil && q.fits(lexicon.Time) || len(waits) > 0 && q.unit == nil && p.isBareWait(q, s)):
 			waits = append(waits, q)
 		case s.temps != nil && p.isTestTemp(q, s, len(levels) > 0):
@@ -412,91 +293,4 @@ func (p *parse) isTestTemp(q *quantity, s *story, pressureSeen bool) bool {
 		return q.fits(lexicon.Temp)
 	}
 	return !q.frac && q.value < s.least && pressureSeen
-}
-
-// putOrdered gives values to the first and the last key, by the words beside
-// them or by their order. A lone one without such a word is asked about when it
-// matters which.
-func (p *parse) putOrdered(qs []*quantity, first, last vocab.Key, askLone bool) {
-	if len(qs) == 1 {
-		switch p.orderWord(qs[0]) {
-		case lastOne:
-			if askLone && !p.onlyNow(qs[0]) || p.ctxHas(first) || lexicon.KindOf(first) == lexicon.Temp {
-				p.put(qs[0], last)
-				return
-			}
-		case firstOne:
-			p.put(qs[0], first)
-			return
-		}
-		if askLone {
-			p.wonder(qs[0], first, last)
-			return
-		}
-		p.put(qs[0], first)
-		return
-	}
-	for i, q := range qs {
-		key := first
-		if i > 0 {
-			key = last
-		}
-		if len(qs) == 2 && p.toldBackwards(qs[0], qs[1]) {
-			key = [2]vocab.Key{last, first}[i]
-		}
-		p.put(q, key)
-	}
-}
-
-// onlyNow: of the words for the end, "now" and "today" alone stand by the number: it
-// may be the start as well.
-func (p *parse) onlyNow(q *quantity) bool {
-	for k := max(q.from-2, 0); k < len(p.t) && k < q.to+4; k++ {
-		_, last := p.listed("last_words", k)
-		_, today := p.listed("today", k)
-		if last && !today && p.sentence[k] == p.sentence[q.core] {
-			return false
-		}
-	}
-	return true
-}
-
-// toldBackwards: "900 after half an hour, it started at 400", "287 now from 300".
-func (p *parse) toldBackwards(one, second *quantity) bool {
-	if p.is(second.from-1, "from") {
-		return true
-	}
-	for k := second.from - 1; k > one.to && k >= second.from-3; k-- {
-		if _, ok := p.listed("last_words", k); ok {
-			return false // "85 yesterday this morning 241"
-		}
-		if _, ok := p.listed("first_words", k); ok && p.chunk[k] == p.chunk[second.core] && !p.is(k, "before") {
-			return true
-		}
-	}
-	return false
-}
-
-type order uint8
-
-const (
-	unordered order = iota
-	firstOne
-	lastOne
-)
-
-// orderWord looks for "start" or "end" beside a number.
-func (p *parse) orderWord(q *quantity) order {
-	for k := max(q.from-2, 0); k < len(p.t) && k < q.to+4; k++ {
-		if p.sentence[k] != p.sentence[q.core] {
-			continue
-		}
-		if _, ok := p.listed("first_words", k); ok {
-			return firstOne
-		}
-		if _, ok := p.listed("last_words", k); ok {
-			return lastOne
-		}
-	}
-	return unordered
 }

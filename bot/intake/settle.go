@@ -23,6 +23,9 @@ func (p *parse) settle(open []int, chosen []choice) {
 		case c.ignore:
 			q.idle, q.used = true, true
 			p.mark(q.from, q.to, counted)
+			if n := &p.names[c.name]; n.Name == &singlePhase || q.unit != nil && q.fits(lexicon.Mass) {
+				p.unkept = append(p.unkept, [2]int{min(n.from, q.from), max(n.to, q.to)})
+			}
 		case c.row:
 			p.putRow(open[k], p.names[c.name].Row)
 		case c.key == vocab.SystemCharge && p.names[c.name].Plate && p.chargeTold(chosen):
@@ -53,8 +56,12 @@ func (p *parse) chargeTold(chosen []choice) bool {
 // oneNumberAName leaves a name to the nearer of two numbers with a third between them: the
 // 36 of "36 228 box 34" is not the box's.
 func (p *parse) oneNumberAName(open []int, chosen []choice) {
+	first := 0 // a name's numbers stand within a few words of it
 	for k := range chosen {
-		for j := range k {
+		for p.nums[open[k]].from-p.nums[open[first]].from > 2*farOff {
+			first++
+		}
+		for j := first; j < k; j++ {
 			a, b := &chosen[j], &chosen[k]
 			if a.name < 0 || a.name != b.name || a.key != b.key || a.ignore || p.correctedBetween(open[j], open[k]) {
 				continue
@@ -70,6 +77,11 @@ func (p *parse) oneNumberAName(open []int, chosen []choice) {
 
 // decide reads a number of several meanings by what else is known, or asks.
 func (p *parse) decide(q *quantity, n *name, c choice) {
+	if n.Ask == "always" && n.first() == vocab.NetOilPressure && p.seen(vocab.NetOilPressure) {
+		q.used, q.idle = true, true // the pump's own beside the net
+		p.mark(q.from, q.to, counted)
+		return
+	}
 	if slices.Contains(c.ask, p.ctx.Asked) && q.fits(lexicon.KindOf(p.ctx.Asked)) {
 		p.put(q, p.ctx.Asked)
 		return
@@ -80,6 +92,10 @@ func (p *parse) decide(q *quantity, n *name, c choice) {
 	}
 	if (n.Only == lexicon.Amps || n.Only == lexicon.Volts) && p.plateIn(q) {
 		p.put(q, map[lexicon.Kind]vocab.Key{lexicon.Amps: vocab.RatedAmps, lexicon.Volts: vocab.RatedVolts}[n.Only])
+		return
+	}
+	if q.code(lexicon.Pressure) == units.CodeInHgVacuum && slices.Contains(c.ask, vocab.SuctionPressure) {
+		p.put(q, vocab.SuctionPressure) // no head is under the air's pressure
 		return
 	}
 	if len(n.Row) == 3 && p.onAllLegs(q, n.Row) {
@@ -95,6 +111,7 @@ func (p *parse) decide(q *quantity, n *name, c choice) {
 // wonder asks which of several readings a number is.
 func (p *parse) wonder(q *quantity, keys ...vocab.Key) {
 	q.used = true
+	p.leaveOpen(q)
 	p.mark(q.from, q.to, counted)
 	var could []vocab.Reading
 	for _, k := range keys {
@@ -144,30 +161,4 @@ func (p *parse) onlyPossible(q *quantity, keys []vocab.Key) (vocab.Key, bool) {
 		only = k
 	}
 	return only, only != "" && mixed && q.unit == nil
-}
-
-// putRow gives three numbers to the legs; one that is far off the other two is
-// asked about.
-func (p *parse) putRow(i int, keys []vocab.Key) {
-	row := p.nums[i : i+3]
-	sum := row[0].value + row[1].value + row[2].value
-	for k := range row {
-		row[k].used = true
-		p.mark(row[k].from, row[k].to, counted)
-		if others := (sum - row[k].value) / 2; lexicon.KindOf(keys[k]) == lexicon.Volts && (row[k].value < offLeg*others || row[k].value > others/offLeg) && others > 0 && p.alikeRest(row, k) {
-			p.ask(string(keys[k]), fmt.Sprintf("%s is far off the other two legs.", p.textOf(row[k].core, row[k].to)))
-			continue
-		}
-		p.put(&row[k], keys[k])
-	}
-}
-
-// offLeg is the share of the other legs' mean below which a voltage looks
-// mistyped: a lost leg still reads back through the windings. common practice
-const offLeg = 0.3
-
-// alikeRest: the two other legs agree with each other.
-func (p *parse) alikeRest(row []quantity, k int) bool {
-	a, b := row[(k+1)%3].value, row[(k+2)%3].value
-	return min(a, b) > 0.7*max(a, b)
 }

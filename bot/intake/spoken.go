@@ -25,6 +25,9 @@ func (p *parse) spoken(i int) (value float64, end int, frac bool) {
 	if p.is(j, "a", "an") && j > end {
 		j++
 	}
+	if v, e, ok := p.spokenFraction(j); ok && whole >= 13 && v == 0.5 && j > end {
+		return whole + v, e, false // "fourteen and a half"
+	}
 	if v, e, ok := p.spokenFraction(j); ok && whole < 13 && v < 1 {
 		return whole + v, e, true
 	}

@@ -22,15 +22,6 @@ func (p *parse) findState() {
 	}
 }
 
-func (p *parse) heard(list string) bool {
-	for k := range p.t {
-		if _, ok := p.listed(list, k); ok {
-			return true
-		}
-	}
-	return false
-}
-
 // stateAt is a place where the state of the machine is told.
 type stateAt struct {
 	at    int

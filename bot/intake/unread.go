@@ -15,6 +15,11 @@ const andMore = "..."
 // findUnread gathers the pieces that mean nothing to us: runs of unknown words,
 // and numbers beside readings that nothing claimed.
 func (p *parse) findUnread() {
+	if p.m.Question == nil {
+		for _, k := range p.unkept {
+			p.m.Unread = append(p.m.Unread, p.textOf(k[0], k[1]))
+		}
+	}
 	var run []string
 	flush := func() {
 		switch {
@@ -26,7 +31,8 @@ func (p *parse) findUnread() {
 		}
 		run = nil
 	}
-	for i, t := range p.t {
+	for i := range p.t {
+		t := &p.t[i]
 		switch {
 		case p.use[i] == unused && t.Kind == lex.Word && len(t.Plain) > 2 && !t.Known:
 			run = append(run, t.Text)

@@ -25,6 +25,7 @@ type Builder struct {
 	now    point                   // where the case stands in its course
 	seenAt map[vocab.Finding]point // where each finding was told
 	loose  []loose                 // numbers that could be several readings
+	open   string                  // the number that the last message left without a name
 }
 
 // New starts an empty record.
@@ -61,7 +62,7 @@ func (b *Builder) Add(m intake.Message, at time.Time) {
 	if gaugesRight(m) {
 		delete(b.rec.Circumstances, vocab.SwappedGauges)
 	}
-	b.rec.Visit = b.visit
+	b.rec.Visit, b.open = b.visit, m.Pending
 	b.settleAsks(m)
 }
 
@@ -135,7 +136,7 @@ func (b *Builder) Record() derive.Record { return b.rec }
 
 // Context is what the next message is read by.
 func (b *Builder) Context() intake.Context {
-	c := intake.Context{Asked: vocab.Key(b.asked), AskedFact: vocab.Fact(b.asked), Refrigerant: b.rec.Facts[vocab.Refrigerant], Last: map[vocab.Key]vocab.Reading{}}
+	c := intake.Context{Asked: vocab.Key(b.asked), AskedFact: vocab.Fact(b.asked), Refrigerant: b.rec.Facts[vocab.Refrigerant], Last: map[vocab.Key]vocab.Reading{}, Pending: b.open}
 	for _, o := range b.rec.Observations {
 		c.Last[o.Key] = o.Reading
 	}

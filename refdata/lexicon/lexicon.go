@@ -5,6 +5,7 @@ package lexicon
 
 import (
 	"fmt"
+	"sync"
 
 	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
@@ -14,6 +15,7 @@ import (
 type Lexicon struct {
 	Words            map[string][]string // canonical word → the ways it is typed
 	Lists            map[string][]string // plain word lists by their section's name
+	Sets             map[string][]string // single words, by the name that the reader asks for
 	Numbers          map[string]float64  // one, two, … thousand
 	Fractions        map[string]float64  // half, eighths
 	Units            []Unit
@@ -28,6 +30,9 @@ type Lexicon struct {
 	Questions        []Question
 	QuestionWords    map[string][]string // what else is said beside a question
 	Circumstances    []Circumstance
+	Sizes            Sizes
+	Weights          Weights
+	Reaches          Reaches
 }
 
 // Kind of quantity, as far as units tell it.
@@ -63,10 +68,15 @@ var kinds = map[vocab.Quantity]Kind{
 }
 
 // KindOf is the kind of number that a key holds.
-func KindOf(k vocab.Key) Kind {
-	d, _ := vocab.Define(k)
-	return kinds[d.Quantity]
-}
+func KindOf(k vocab.Key) Kind { return kindOf()[k] }
+
+var kindOf = sync.OnceValue(func() map[vocab.Key]Kind {
+	m := map[vocab.Key]Kind{}
+	for _, d := range vocab.Definitions() {
+		m[d.Key] = kinds[d.Quantity]
+	}
+	return m
+})
 
 // Unit is one unit and the ways it is typed.
 type Unit struct {

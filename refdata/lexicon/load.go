@@ -33,7 +33,7 @@ func English() []string {
 
 // Load reads the embedded word files.
 func Load() (*Lexicon, error) {
-	l := &Lexicon{Words: map[string][]string{}, Lists: map[string][]string{}, Numbers: map[string]float64{}, Fractions: map[string]float64{}, RefrigerantWords: map[string]string{}, BareRefrigerants: map[int]string{}, Conditions: map[string][]string{}, QuestionWords: map[string][]string{}}
+	l := &Lexicon{Words: map[string][]string{}, Lists: map[string][]string{}, Sets: map[string][]string{}, Numbers: map[string]float64{}, Fractions: map[string]float64{}, RefrigerantWords: map[string]string{}, BareRefrigerants: map[int]string{}, Conditions: map[string][]string{}, QuestionWords: map[string][]string{}}
 	names, err := fs.Glob(files, "*.yaml")
 	if err != nil {
 		return nil, fmt.Errorf("word files: %w", err)
@@ -80,7 +80,7 @@ func yamlLine(err error) int {
 
 func (l *Lexicon) clone() *Lexicon {
 	c := *l
-	c.Words, c.Lists, c.Conditions = maps.Clone(l.Words), maps.Clone(l.Lists), maps.Clone(l.Conditions)
+	c.Words, c.Lists, c.Sets, c.Conditions = maps.Clone(l.Words), maps.Clone(l.Lists), maps.Clone(l.Sets), maps.Clone(l.Conditions)
 	c.Numbers, c.Fractions = maps.Clone(l.Numbers), maps.Clone(l.Fractions)
 	c.RefrigerantWords, c.BareRefrigerants = maps.Clone(l.RefrigerantWords), maps.Clone(l.BareRefrigerants)
 	c.Units, c.Readings, c.Values, c.Has = slices.Clip(l.Units), slices.Clip(l.Readings), slices.Clip(l.Values), slices.Clip(l.Has)

@@ -31,6 +31,22 @@ func TestEveryMistakeIsToldWithItsPlace(t *testing.T) {
 	require.Len(t, l.Words, words, "a file with mistakes changes nothing")
 }
 
+func TestScalesAreCheckedWhenTheyAreRead(t *testing.T) {
+	l, err := Load()
+	require.NoError(t, err)
+	for text, want := range map[string]string{
+		"sizes: {least_lin_V: 90}":  "field least_lin_V not found",
+		"sizes: {least_line_V: -1}": "least_line_V is missing: give it a number above 0",
+		"weights: {comma: 2.55}":    "2.55 is no whole number of tenths",
+		"reaches: {name: none}":     "cannot unmarshal",
+	} {
+		require.ErrorContains(t, l.Add("ours.yaml", []byte(text)), want)
+	}
+	require.NoError(t, l.Add("ours.yaml", []byte("sizes: {least_line_V: 90}")))
+	require.Equal(t, 90.0, l.Sizes.LeastLineVolts)
+	require.Equal(t, 1000.0, l.Sizes.LeastLoad, "what is not given stays")
+}
+
 func TestOwnWordsAreAdded(t *testing.T) {
 	l, err := Load()
 	require.NoError(t, err)

@@ -22,7 +22,7 @@ func (p *parser) wrong(n *yaml.Node, do, format string, args ...any) {
 
 // lists are the sections that hold plain words or phrases.
 var lists = []string{
-	"everyday", "contractions", "with_digits", "chat_phrases", "site_words", "supply_pairs", "placed", "log_words", "asking_first", "seen_words", "abbreviations", "fetching", "has_one", "has_none", "replaced", "a_while", "refrigerant_mass", "legs_all", "changed", "mass_follows", "answer_no", "answer_yes", "case_before", "supply_words", "beyond", "refrigerant_behind", "foreign", "small", "deny", "deny_after", "turn", "doubt", "doubt_phrases", "approx_before", "approx_after",
+	"everyday", "contractions", "asking_leave", "with_digits", "chat_phrases", "site_words", "supply_pairs", "placed", "log_words", "asking_first", "seen_words", "abbreviations", "fetching", "has_one", "has_none", "replaced", "a_while", "refrigerant_mass", "legs_all", "changed", "mass_follows", "answer_no", "answer_yes", "case_before", "supply_words", "beyond", "refrigerant_behind", "foreign", "small", "deny", "deny_after", "turn", "doubt", "doubt_phrases", "approx_before", "approx_after",
 	"doubtful", "corrections", "earlier", "today", "idle_before", "idle_after", "swings", "both_sides", "even", "control_words", "idle_units", "points", "minus", "below",
 	"refrigerant_before", "present", "absent", "equipment", "unchecked",
 	"vacuum_test", "pumpdown_test", "not_a_test", "holding_test", "first_words", "last_words", "rise_words",
@@ -48,6 +48,10 @@ func (p *parser) handlers() map[string]func(*yaml.Node) {
 		"direct":            section(p, &l.Direct, p.direct, "say", "finding"),
 		"questions":         section(p, &l.Questions, p.question, "about", "say", "asks", "own", "unless", "lacks", "doubts", "take", "cycle", "heard"),
 		"question_words":    table(p, l.QuestionWords),
+		"sets":              table(p, l.Sets),
+		"sizes":             scale(p, &l.Sizes),
+		"weights":           scale(p, &l.Weights),
+		"reaches":           scale(p, &l.Reaches),
 		"circumstances":     p.circumstances,
 	}
 	for _, name := range lists {

@@ -9,7 +9,7 @@ import (
 
 // values are the numbers of a text.
 func values(text string) (out []float64) {
-	for _, t := range Split(text, map[string]bool{"in3": true, "co2": true}) {
+	for _, t := range Split(text, map[string]bool{"in3": true, "co2": true}, nil) {
 		if t.Kind == Number {
 			out = append(out, t.Value)
 		}
@@ -20,7 +20,7 @@ func values(text string) (out []float64) {
 // pieces are its tokens as typed, a bar between.
 func pieces(text string) string {
 	var out []string
-	for _, t := range Split(text, map[string]bool{"in3": true, "co2": true}) {
+	for _, t := range Split(text, map[string]bool{"in3": true, "co2": true}, nil) {
 		out = append(out, t.Text)
 	}
 	return strings.Join(out, "|")
@@ -70,7 +70,7 @@ func TestPieces(t *testing.T) {
 func TestTokensStandInTheText(t *testing.T) {
 	text := "Suct ~28ish, 1-3/8\" riser… ¿qué? 12’6” ½ glass"
 	last := 0
-	for _, token := range Split(text, nil) {
+	for _, token := range Split(text, nil, nil) {
 		require.Equal(t, text[token.From:token.To], token.Text)
 		require.GreaterOrEqual(t, token.From, last)
 		last = token.To
@@ -139,20 +139,20 @@ func TestPhrases(t *testing.T) {
 		"line":                      0,
 		"drop across the big valve": 0,
 	} {
-		require.Equal(t, want, p.At(Split(text, nil), 0).To, text)
+		require.Equal(t, want, p.At(Split(text, nil, nil), 0).To, text)
 	}
 	require.Error(t, p.Add("", 9, strings.ToLower))
 	require.Error(t, p.Add(".. suction", 9, strings.ToLower))
-	require.Len(t, p.Find(Split("suction 28 and suction line 40", nil)), 2)
+	require.Len(t, p.Find(Split("suction 28 and suction line 40", nil, nil)), 2)
 	ends := map[int]int{}
-	p.All(Split("suction line temp 28", nil), 0, func(id, to int) { ends[id] = max(ends[id], to) })
+	p.All(Split("suction line temp 28", nil, nil), 0, func(id, to int) { ends[id] = max(ends[id], to) })
 	require.Equal(t, map[int]int{0: 3, 1: 1}, ends)
 }
 
 // What may begin at a word is noted once for several sets, and changes nothing.
 func TestNotedTokensMatchAsBefore(t *testing.T) {
 	a, b := phrases(t, nil, "suction line"), phrases(t, nil, "line temp", "#")
-	plain, noted := Split("suction line temp 28", nil), Split("suction line temp 28", nil)
+	plain, noted := Split("suction line temp 28", nil, nil), Split("suction line temp 28", nil, nil)
 	NewStarts(a, b).Note(noted)
 	for i := range plain {
 		require.Equal(t, a.At(plain, i), a.At(noted, i))
@@ -183,7 +183,7 @@ func TestScope(t *testing.T) {
 		"maybe dark, metal":           {false, false},
 		"not sure, metal maybe there": {false, true},
 	} {
-		tokens := Split(text, nil)
+		tokens := Split(text, nil, nil)
 		for i, token := range tokens {
 			if token.Plain != "metal" {
 				continue

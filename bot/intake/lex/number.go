@@ -10,7 +10,7 @@ import (
 //	28  .82  3.4  3,4  1,200  7/8  1-3/8  1 3/8
 func (s *splitter) number() {
 	from := s.at
-	text, end, decimal := scanDecimal(s.text, from)
+	text, end, decimal := s.scanDecimal(from)
 	value, err := strconv.ParseFloat(text, 64)
 	if err != nil {
 		value = 0
@@ -26,12 +26,15 @@ func (s *splitter) number() {
 
 // scanDecimal reads one plain number. A comma is a decimal comma unless three
 // digits follow that can be a group of thousands.
-func scanDecimal(s string, from int) (text string, end int, decimal bool) {
-	i := from
+func (p *splitter) scanDecimal(from int) (text string, end int, decimal bool) {
+	s, i := p.text, from
 	for isDigit(s, i) {
 		i++
 	}
 	whole := s[from:i]
+	if i < len(s) && s[i] == ',' && p.wholeAt(i+1) {
+		return whole, i, false // "box 36,404A" is a list
+	}
 	for i < len(s) && s[i] == ',' && len(whole) >= 1 && digitsAt(s, i+1) == 3 && whole != "0" && (len(s[from:i]) <= 3 || strings.Contains(s[from:i], ",")) {
 		whole += s[i+1 : i+4]
 		i += 4
@@ -45,6 +48,15 @@ func scanDecimal(s string, from int) (text string, end int, decimal bool) {
 		}
 	}
 	return whole, i, false
+}
+
+// wholeAt: a word of letters and digits that is one whole begins at byte i.
+func (p *splitter) wholeAt(i int) bool {
+	end := i
+	for end < len(p.text) && (isDigit(p.text, end) || isLetterByte(p.text[end])) {
+		end++
+	}
+	return end > i && p.whole[strings.ToLower(p.text[i:end])]
 }
 
 func digitsAt(s string, i int) int {

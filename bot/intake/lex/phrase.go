@@ -61,7 +61,7 @@ func (p *Phrases) mayBegin(t *Token) bool {
 	if t.noted && p.bit != 0 {
 		return t.starts&p.bit != 0
 	}
-	return p.root.step(*t) != nil
+	return p.root.step(t) != nil
 }
 
 type node struct {
@@ -224,10 +224,10 @@ func (w *walker) walk(n *node, i int, said uint64) {
 	if i == w.start || i >= len(w.tokens) {
 		return
 	}
-	if t := w.tokens[i]; t.Kind == Mark && t.Plain == "-" {
+	if t := &w.tokens[i]; t.Kind == Mark && t.Plain == "-" {
 		w.take(n, i+1, said)
 	}
-	for j := i; j < i+smallWords && j < len(w.tokens) && w.p.isSmall(w.tokens[j]); j++ {
+	for j := i; j < i+smallWords && j < len(w.tokens) && w.p.isSmall(&w.tokens[j]); j++ {
 		w.take(n, j+1, said)
 	}
 	if n.gap == nil {
@@ -243,12 +243,16 @@ func (w *walker) take(n *node, i int, said uint64) {
 	if i >= len(w.tokens) || i-w.start > 60 {
 		return
 	}
-	if c := n.step(w.tokens[i]); c != nil {
+	t := &w.tokens[i]
+	if c := n.step(t); c != nil {
 		w.walk(c, i+1, said|1<<(i-w.start))
+	}
+	if t.Kind == Number && n.next[t.Text] != nil && n.next[anyNumber] != nil {
+		w.walk(n.next[anyNumber], i+1, said|1<<(i-w.start)) // "2 phases" and "# of # phases"
 	}
 }
 
-func (n *node) step(t Token) *node {
+func (n *node) step(t *Token) *node {
 	if n.next == nil {
 		return nil
 	}
@@ -267,7 +271,7 @@ func (n *node) step(t Token) *node {
 	return nil
 }
 
-func (p *Phrases) isSmall(t Token) bool {
+func (p *Phrases) isSmall(t *Token) bool {
 	if t.Kind != Word {
 		return false
 	}

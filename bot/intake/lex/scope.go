@@ -34,7 +34,7 @@ func (s *Scope) denied(tokens []Token, m *Match) bool {
 		}
 	}
 	for i := from - 1; i >= 0 && i >= from-denyBefore; i-- {
-		t := tokens[i]
+		t := &tokens[i]
 		if EndsClause(t) || t.Kind == Mark && t.Plain == "/" && !t.Glued || s.Turn[t.Word] {
 			break
 		}
@@ -49,7 +49,7 @@ func (s *Scope) denied(tokens []Token, m *Match) bool {
 
 func (s *Scope) deniedAfter(tokens []Token, to int) bool {
 	for i := to; i < len(tokens) && i < to+denyAfter; i++ {
-		t := tokens[i]
+		t := &tokens[i]
 		if t.Kind == Mark && t.Plain != ":" && t.Plain != "-" && t.Plain != "=" {
 			return false
 		}
@@ -86,22 +86,22 @@ const farOff = 40
 // Clause is the stretch of tokens around a phrase up to the marks that end it.
 func Clause(tokens []Token, from, to int) (lo, hi int) {
 	lo, hi = from, to
-	for lo > 0 && lo > from-farOff && !EndsClause(tokens[lo-1]) {
+	for lo > 0 && lo > from-farOff && !EndsClause(&tokens[lo-1]) {
 		lo--
 	}
-	for hi < len(tokens) && hi < to+farOff && !EndsClause(tokens[hi]) {
+	for hi < len(tokens) && hi < to+farOff && !EndsClause(&tokens[hi]) {
 		hi++
 	}
 	return lo, hi
 }
 
 // EndsSentence reports whether a token is a mark that ends a sentence.
-func EndsSentence(t Token) bool {
+func EndsSentence(t *Token) bool {
 	return t.Kind == Mark && (t.Plain == "." || t.Plain == ";" || t.Plain == "!" || t.Plain == "?")
 }
 
 // EndsClause reports whether a token is a mark that ends a clause.
-func EndsClause(t Token) bool {
+func EndsClause(t *Token) bool {
 	if t.Kind != Mark {
 		return false
 	}

@@ -4,6 +4,7 @@
 package lex
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -38,7 +39,7 @@ type Token struct {
 }
 
 // Is reports whether the token is one of these words.
-func (t Token) Is(words ...string) bool {
+func (t *Token) Is(words ...string) bool {
 	if t.Kind == Number {
 		return false
 	}
@@ -54,9 +55,10 @@ func (t Token) Is(words ...string) bool {
 // character or broken UTF-8 is in one of them.
 //
 // Letters with digits behind them are two tokens ("suct28") unless whole holds
-// them together ("in3", "co2") or the letter is a single one ("R22", "T1").
-func Split(text string, whole map[string]bool) []Token {
-	s := splitter{text: text, whole: whole, out: make([]Token, 0, len(text)/4+4)}
+// them together ("in3", "co2") or the letter is a single one ("R22", "T1"). The tokens
+// are put behind those of into.
+func Split(text string, whole map[string]bool, into []Token) []Token {
+	s := splitter{text: text, whole: whole, out: slices.Grow(into, len(text)/3+4)}
 	for s.at < len(text) {
 		s.next()
 	}

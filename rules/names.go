@@ -78,6 +78,8 @@ var extras = []NameInfo{
 	{Name: "suction_filter_drop_change_psi", Unit: "psi", What: "change of the suction filter's drop since the first visit", Ask: "suction_filter_drop"},
 	{Name: "subcooling_change_dF", Unit: "dF", What: "change of subcooling since the first visit", Ask: "liquid_line_temp"},
 	{Name: "amps_change_pct", Unit: "pct", What: "change of the amps since the first visit", Ask: "amps_a"},
+	{Name: "discharge_line_change_dF", Unit: "dF", What: "change of the discharge line since the first visit", Ask: "discharge_line_temp"},
+	{Name: "insulation_change_pct", Unit: "pct", What: "change of the insulation since the first visit", Ask: "insulation_megohms"},
 	{Name: "visits", Unit: "", What: "number of the visit that is going on"},
 	{Name: "discharge_under_dry_dF", Unit: "dF", What: "how far the discharge line is under any dry compression", Ask: "discharge_line_temp"},
 	{Name: "discharge_over_poor_dF", Unit: "dF", What: "how far the discharge line is over a poor compressor's", Ask: "discharge_line_temp"},

@@ -105,6 +105,7 @@ func (e *env) electrics() {
 var changes = map[string]string{
 	"total_superheat": "total_superheat_change_dF", "subcooling": "subcooling_change_dF",
 	"suction_filter_drop": "suction_filter_drop_change_psi", "amps_a": "amps_change_pct",
+	"discharge_line_temp": "discharge_line_change_dF", "insulation_megohms": "insulation_change_pct",
 }
 
 // creep compares the visits at like conditions, as a watch does: the last value of

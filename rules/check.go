@@ -272,5 +272,13 @@ func (c *checking) examples(f *File) {
 		if err := subject.lacks(); err != nil {
 			c.wrong = append(c.wrong, err)
 		}
+		if f.folder == 0 {
+			continue // the built-in ones are laid by their test
+		}
+		for _, e := range subject.examples {
+			if _, m := e.lay(); m != nil {
+				c.wrong = append(c.wrong, m.in(f.path))
+			}
+		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/expr-lang/expr/ast"
@@ -21,7 +22,13 @@ func Propose(name string, raw []byte) ([]byte, error) {
 		return nil, wrong[0]
 	}
 	lines := bytes.Split(raw, []byte("\n"))
+	c := newCompiler()
 	for _, s := range f.subjects() {
+		for _, t := range slices.Concat(s.when[0].Any, s.when[1].Any) {
+			if _, err := c.compile(f, t); err != nil {
+				return nil, err
+			}
+		}
 		if s.lacks() != nil && len(s.examples) == 0 {
 			insert(lines, s)
 		}

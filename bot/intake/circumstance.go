@@ -112,10 +112,12 @@ func spoken(p *parse) []spokenWord {
 	out := p.room.words[:0]
 	for i := range p.t {
 		t := &p.t[i]
-		switch t.Kind {
-		case lex.Word:
+		switch {
+		case p.inSite(i):
+			out = append(out, spokenWord{sentence: p.sentence[i], at: i})
+		case t.Kind == lex.Word:
 			out = append(out, spokenWord{t.Plain, t.Word, p.sentence[i], i})
-		case lex.Number:
+		case t.Kind == lex.Number:
 			out = append(out, spokenWord{t.Text, t.Text, p.sentence[i], i})
 		}
 	}

@@ -82,7 +82,7 @@ func (p *parse) conditionsSaid(covered []lex.Match) []mention {
 	for i := 0; i < len(p.t); i++ {
 		f := p.r.conditions.At(p.t, i)
 		m := lex.Match{From: i, To: f.To, Said: f.Said}
-		if f.To == i || within(covered, m) || p.overlapsHas(i, f.To) || p.isOfNumber(f.To) || p.is(i, "ol") && p.toGround(i) {
+		if f.To == i || p.inSite(i) || within(covered, m) || p.overlapsHas(i, f.To) || p.isOfNumber(f.To) || p.is(i, "ol") && p.toGround(i) {
 			continue
 		}
 		out = append(out, mention{Match: m, conditions: f.IDs})

@@ -35,6 +35,9 @@ func (p *parse) read() Message {
 		p.m.Findings[vocab.PressuresEqualized] = true
 	}
 	p.m.Circumstances = p.r.hear(p)
+	if p.otherGas() {
+		p.m.Circumstances[vocab.OtherGasAtHand] = true
+	}
 	if p.swapped {
 		p.m.Circumstances[vocab.SwappedGauges] = true
 	}
@@ -74,6 +77,9 @@ type parse struct {
 	nameOf     []int // [token] index of the name it is part of, -1
 	numOf      []int // [token] index of the number it is part of, -1
 	states     []stateAt
+	// site's words, and a refrigerant that is along but not in the system
+	siteFrom, siteTo int
+	atHandGas        string
 	// what the message does somewhere: take back ("no wait"), doubt a number ("can't
 	// remember"), tell of another day or machine ("yesterday"), ask
 	corrects, doubts, recalls, unsure, wonders bool

@@ -45,6 +45,8 @@ func (p *parse) findRefrigerant() {
 		}
 		switch {
 		case p.formerRefrigerant(i, end):
+		case p.atHand(i, end):
+			p.atHandGas = name
 		case name == "":
 			p.ask(string(vocab.Refrigerant), p.textOf(i, end)+" could be several. Which letter?")
 		case p.doubted(i, end):
@@ -54,6 +56,34 @@ func (p *parse) findRefrigerant() {
 		}
 		i = end - 1
 	}
+}
+
+// atHand: "only have 438A on the truck", "got a jug of 404A": what the tech has along is
+// not what the system holds.
+func (p *parse) atHand(i, end int) bool {
+	const around = 7 // words
+	along := false
+	for k := min(end+around, len(p.t)) - 1; k >= max(i-around, 0); k-- {
+		switch {
+		case p.chunk[k] != p.chunk[i]:
+		case p.isOne("along_with_us", k), p.is(k, "me") && p.is(k-1, "with", "on"):
+			along = true
+		case k < i && p.isOne("gas_bottles", k):
+			along = true
+		case along && k < i && p.isOne("having", k):
+			return true
+		}
+	}
+	return false
+}
+
+// otherGas: what is at hand is not known to be what the system holds.
+func (p *parse) otherGas() bool {
+	known := p.m.Facts[vocab.Refrigerant]
+	if known == "" {
+		known = p.ctx.Refrigerant
+	}
+	return p.atHandGas != "" && p.atHandGas != known
 }
 
 // doubted: "might be 404", "not sure if 448 or".

@@ -55,8 +55,12 @@ func (p *parse) standsAsSite(from, to, tag int) bool {
 
 func (p *parse) setSite(from, to int) {
 	p.m.Facts[vocab.Site] = p.textOf(from, to)
+	p.siteFrom, p.siteTo = from, to
 	p.mark(from, to, counted)
 }
+
+// inSite: a word of the site's name tells nothing of the machine: "Frostline Packing".
+func (p *parse) inSite(i int) bool { return i >= p.siteFrom && i < p.siteTo }
 
 // siteEnd runs over the words of a name. Without capitals they count only where
 // told, and up to the first word of the trade.

@@ -130,6 +130,7 @@ const (
 	Hunting          Circumstance = "hunting"              // the superheat swings
 	GasRelease       Circumstance = "gas_release"          // gas is in the air where people are
 	IndoorUnit       Circumstance = "indoor_unit"          // the machine stands in a warm room
+	OtherGasAtHand   Circumstance = "other_gas_at_hand"    // on the truck, not in the system
 )
 
 // Dangerous reports a step or a thing told of that can hurt whether or not the
@@ -231,6 +232,7 @@ func AllCircumstances() []Circumstance {
 		MeansToRecover,
 		MeansToMegger,
 		MeansToConvert,
+		OtherGasAtHand,
 		MeansToPumpDown,
 		ShopAir,
 		HeatsCylinder,

@@ -2,6 +2,7 @@ package cycle
 
 import (
 	"fmt"
+	"math"
 
 	"coldcase/calc/props"
 	"coldcase/refdata/units"
@@ -34,9 +35,9 @@ func Superheat(f *props.Fluid, pipe units.Temperature, p units.Pressure) (units.
 
 // touched refuses what no thermometer on a pipe or in the air shows.
 func touched(t units.Temperature) error {
-	const low, high = 0, 1000
-	if !(t > low && t < high) {
-		return &RangeError{Quantity: "temperature read, K", Got: float64(t), Low: low, High: high}
+	high := units.Kelvin(1000)
+	if !(t > 0 && t < high) {
+		return &RangeError{Quantity: "temperature read, K", Got: float64(t), Low: 0, High: float64(high)}
 	}
 	return nil
 }
@@ -98,15 +99,15 @@ func CondensingSplit(f *props.Fluid, air units.Temperature, p units.Pressure) (u
 // Within: exact
 // Source: textbook definition
 func CompressionRatio(discharge, suction units.Pressure) (float64, error) {
-	const high = 1e9
+	high := units.Pascal(1e9)
 	for _, p := range [...]units.Pressure{suction, discharge} {
 		if !(p > 0 && p < high) {
-			return 0, &RangeError{Quantity: "pressure, Pa", Got: float64(p), Low: 0, High: high}
+			return 0, &RangeError{Quantity: "pressure, Pa", Got: float64(p), Low: 0, High: float64(high)}
 		}
 	}
 	ratio := float64(discharge) / float64(suction)
 	if !units.Finite(ratio) {
-		return 0, &RangeError{Quantity: "ratio", Got: ratio, Low: 0, High: high}
+		return 0, &RangeError{Quantity: "ratio", Got: ratio, Low: 0, High: math.MaxFloat64}
 	}
 	return ratio, nil
 }

@@ -62,9 +62,9 @@ func OilFilm() units.Density { return units.KilogramsPerCubicMeter(limits.Value(
 // Within: see OilFilm; worked examples of trade-basis 2.3 to 1 %
 // Source: Jacobs, Scheideman, Kazem, Macken, ASHRAE Transactions 1976 (from memory)
 func LeastOilFlow(gas, film units.Density, t tube.Tube) (units.MassFlow, error) {
-	const heaviest = 1e5 // kg/m3; no liquid comes near
+	heaviest := units.KilogramsPerCubicMeter(1e5) // no liquid comes near
 	if !(gas > 0 && gas < film && film < heaviest) {
-		return 0, &cycle.RangeError{Quantity: "gas density, kg/m3", Got: float64(gas), Low: 0, High: min(float64(film), heaviest)}
+		return 0, &cycle.RangeError{Quantity: "gas density, kg/m3", Got: float64(gas), Low: 0, High: float64(min(film, heaviest))}
 	}
 	const flooding = 0.7225 // 0.85 squared: j*^0.5 = 0.85
 	g := flooding * math.Sqrt(gravity*float64(t.ID)*float64(gas)*float64(film-gas))

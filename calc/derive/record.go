@@ -36,11 +36,11 @@ type Record struct {
 
 // InMetric tells in which units the case is read: those that the sender chose, else
 // those that were typed last.
-func (r Record) InMetric() bool {
-	if r.Metric != nil {
-		return *r.Metric
+func (rec Record) InMetric() bool {
+	if rec.Metric != nil {
+		return *rec.Metric
 	}
-	for _, o := range slices.Backward(r.Observations) {
+	for _, o := range slices.Backward(rec.Observations) {
 		if d, _ := vocab.Define(o.Key); d.Quantity == vocab.GaugePressure || d.Quantity == vocab.Temperature {
 			return o.Unit.Metric()
 		}

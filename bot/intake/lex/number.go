@@ -26,37 +26,37 @@ func (s *splitter) number() {
 
 // scanDecimal reads one plain number. A comma is a decimal comma unless three
 // digits follow that can be a group of thousands.
-func (p *splitter) scanDecimal(from int) (text string, end int, decimal bool) {
-	s, i := p.text, from
-	for isDigit(s, i) {
+func (s *splitter) scanDecimal(from int) (text string, end int, decimal bool) {
+	in, i := s.text, from
+	for isDigit(in, i) {
 		i++
 	}
-	whole := s[from:i]
-	if i < len(s) && s[i] == ',' && p.wholeAt(i+1) {
+	whole := in[from:i]
+	if i < len(in) && in[i] == ',' && s.wholeAt(i+1) {
 		return whole, i, false // "box 36,404A" is a list
 	}
-	for i < len(s) && s[i] == ',' && len(whole) >= 1 && digitsAt(s, i+1) == 3 && whole != "0" && (len(s[from:i]) <= 3 || strings.Contains(s[from:i], ",")) {
-		whole += s[i+1 : i+4]
+	for i < len(in) && in[i] == ',' && len(whole) >= 1 && digitsAt(in, i+1) == 3 && whole != "0" && (len(in[from:i]) <= 3 || strings.Contains(in[from:i], ",")) {
+		whole += in[i+1 : i+4]
 		i += 4
 	}
-	if i < len(s) && (s[i] == '.' || s[i] == ',' && whole == s[from:i]) && isDigit(s, i+1) {
-		n := digitsAt(s, i+1)
-		comma := s[i] == ','
+	if i < len(in) && (in[i] == '.' || in[i] == ',' && whole == in[from:i]) && isDigit(in, i+1) {
+		n := digitsAt(in, i+1)
+		comma := in[i] == ','
 		// "1,2,3" and "398,401" are lists, "12.5.2024" is a date
-		if !comma || n <= 2 && (i+1+n >= len(s) || s[i+1+n] != ',' || !isDigit(s, i+2+n)) {
-			return whole + "." + s[i+1:i+1+n], i + 1 + n, true
+		if !comma || n <= 2 && (i+1+n >= len(in) || in[i+1+n] != ',' || !isDigit(in, i+2+n)) {
+			return whole + "." + in[i+1:i+1+n], i + 1 + n, true
 		}
 	}
 	return whole, i, false
 }
 
 // wholeAt: a word of letters and digits that is one whole begins at byte i.
-func (p *splitter) wholeAt(i int) bool {
+func (s *splitter) wholeAt(i int) bool {
 	end := i
-	for end < len(p.text) && (isDigit(p.text, end) || isLetterByte(p.text[end])) {
+	for end < len(s.text) && (isDigit(s.text, end) || isLetterByte(s.text[end])) {
 		end++
 	}
-	return end > i && p.whole[strings.ToLower(p.text[i:end])]
+	return end > i && s.whole[strings.ToLower(s.text[i:end])]
 }
 
 func digitsAt(s string, i int) int {

@@ -133,6 +133,9 @@ func implausible(r vocab.Reading, refrigerant string) (why string, bad bool) {
 		return "", false
 	}
 	def, _ := vocab.Define(r.Key)
+	if def.Quantity == vocab.GaugePressure && r.Assumed && r.Value < 0 {
+		return fmt.Sprintf("%s of %g: a temperature, or a vacuum (in inHg)?", def.What, r.Value), true
+	}
 	if r.Unit == units.CodePercent {
 		return fmt.Sprintf("%s can't be %g percent.", def.What, r.Value), r.Value < 1 || r.Value > 100
 	}

@@ -264,10 +264,17 @@ func sentence(s string) string {
 	return upper(s) + "."
 }
 
+// stayOut is the check of a release: nothing is measured meanwhile, so nothing is asked for.
+const stayOut = "stay_out"
+
 // ask chooses the one question or the one next check: what is in doubt comes
 // first, then the step that tells most.
 func (s *step) ask(v view) {
 	a := &s.answer
+	if v.j.NextCheck.Code == stayOut {
+		a.Next = v.j.NextCheck.Text
+		return
+	}
 	question := func(key, why string) { a.Asked, a.Question = key, why }
 	var now []intake.Ask
 	for _, m := range s.read {

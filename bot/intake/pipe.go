@@ -1,6 +1,8 @@
 package intake
 
 import (
+	"slices"
+
 	"coldcase/refdata/lexicon"
 	"coldcase/refdata/units"
 	"coldcase/refdata/vocab"
@@ -17,11 +19,22 @@ func (p *parse) mountains() {
 
 // isMountain: "9000 ft up" is where the site lies.
 func (p *parse) isMountain(q *quantity) bool {
-	if q.code(lexicon.Length) == "" {
+	if q.code(lexicon.Length) == "" || p.isOfPipe(q) {
 		return false
 	}
 	v, err := inUnitOf(p.readingOf(q, vocab.Altitude), units.CodeFeet)
 	return err == nil && v >= p.r.words.Sizes.MountainFeet
+}
+
+// isOfPipe: "riser 4000 ft" is a riser's height, if one that can't be.
+func (p *parse) isOfPipe(q *quantity) bool {
+	if q.from == 0 || p.nameOf[q.from-1] < 0 {
+		return false
+	}
+	return slices.ContainsFunc(p.names[p.nameOf[q.from-1]].Is, func(k vocab.Key) bool {
+		def, _ := vocab.Define(k)
+		return def.Quantity == vocab.Length && k != vocab.Altitude
+	})
 }
 
 // loneFraction asks whose size "a 7/8 line" is.

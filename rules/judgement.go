@@ -53,6 +53,7 @@ type Verdict struct {
 	Rule      string
 	Title     string
 	Severity  string // watch, bad, stop
+	Marginal  bool   // within the uncertainty of its number: a watch, whatever the rule says
 	NextCheck string // topic code, "" when the rule names none
 	Why       string
 	Numbers   []derive.Number

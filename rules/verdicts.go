@@ -29,6 +29,7 @@ func (j *judge) verdict(r *Rule) Verdict {
 	v := Verdict{Rule: r.ID.Value, Title: r.Title, Severity: severityVerdict(r.Severity), Why: r.Why, NextCheck: r.NextCheck, Sources: r.sources}
 	v.Numbers = j.numbersOf(&r.When)
 	if v.Severity != "watch" && j.marginal(&r.When) {
+		v.Marginal = true
 		v.Severity, v.Title = "watch", "Close to the limit: "+strings.ToLower(v.Title[:1])+v.Title[1:]
 		v.Why = "It is within what gauge and probe leave open: read it again before acting on it."
 	}

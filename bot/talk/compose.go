@@ -293,13 +293,23 @@ func (s *step) ask(v view) {
 	case v.j.Standing == "undetermined" && len(asks) > 0:
 		question(asks[0].Key, asks[0].Why)
 	default:
-		a.Next = v.j.NextCheck.Text
+		a.Next = next(v.j)
 	}
 	for _, m := range v.res.Missing {
 		if v.j.Standing != "failed" && m.Why != a.Question {
 			a.Missing = append(a.Missing, label(string(m.Name))+" (needs "+needs(m)+")")
 		}
 	}
+}
+
+// next is the next check; where all is in range but something only just, that is read
+// again.
+func next(j rules.Judgement) string {
+	marginal := slices.ContainsFunc(j.Verdicts, func(v rules.Verdict) bool { return v.Marginal })
+	if j.Standing == "healthy" && marginal {
+		return "Read again what is close to the limit, over a full cycle. Nothing else to check now."
+	}
+	return j.NextCheck.Text
 }
 
 func needs(m derive.Missing) string {

@@ -101,6 +101,14 @@ func Ask[T any](b *Tab, expression string) T {
 	return answer
 }
 
+// Leave evaluates an expression that sends the tab to another page, as a form does, and
+// waits until that is there: a page on its way would cut off the next visit.
+func (b *Tab) Leave(expression string) {
+	b.t.Helper()
+	_, err := chromedp.RunResponse(b.ctx, chromedp.Evaluate[chromedp.Void](expression))
+	require.NoError(b.t, err, expression)
+}
+
 // Complaints are what the page's console and the browser's log hold so far.
 func (b *Tab) Complaints() []string {
 	b.mu.Lock()

@@ -217,3 +217,28 @@ func TestSocketsBreakAndNothingIsLost(t *testing.T) {
 	}
 	o.assertOnce()
 }
+
+// A button is pressed on a card whose thread is not on record yet, since we were
+// stopped in between: the press waits for it.
+func TestAPressOnACardThatIsNotOnRecordWaits(t *testing.T) {
+	bothWays(t, func(t *testing.T, o *office) {
+		posted := make(chan struct{})
+		var once sync.Once
+		o.room.Hook(workspace.Hooks{After: func(method string) bool {
+			if method == "chat.postMessage" {
+				once.Do(func() { close(posted) })
+				return true // its answer is lost
+			}
+			return false
+		}})
+		_, err := o.phone.Text(t.Context(), inesPhone, "freezer 2 @ Harbor Lane Fish, 448a suct 28 line 8")
+		require.NoError(t, err)
+		<-posted
+		card := o.root("Harbor Lane Fish")
+		require.NoError(t, o.room.Press(marit, card, "take", buttonValue(t, card, "take"), false))
+		o.room.Hook(workspace.Hooks{})
+		o.drained()
+		assert.Contains(t, strings.Join(o.thread(o.root("Harbor Lane Fish")), "\n"), "Marit has taken case 1-3")
+		o.assertOnce()
+	})
+}

@@ -2,6 +2,8 @@ package team
 
 import (
 	"context"
+	"errors"
+	"slices"
 	"strings"
 	"time"
 
@@ -34,6 +36,9 @@ func (t *Team) pressed(ctx context.Context, p Press) error {
 	}
 	h.thread = p.Thread
 	n, err := t.caseOf(ctx, h.threadKey())
+	if err == nil && n == 0 && ofACase(p.Action) {
+		err = t.tooSoon(ctx, h.typed)
+	}
 	if err != nil {
 		return err
 	}
@@ -54,6 +59,35 @@ func (t *Team) pressed(ctx context.Context, p Press) error {
 		return t.askCause(ctx, h, n)
 	}
 	return t.rulePressed(ctx, h, p)
+}
+
+// ofACase: the button or choice names a case; those under rule files do not.
+func ofACase(action string) bool {
+	return slices.Contains([]string{actWhy, actPlan, actTake, actClose, actCause}, action)
+}
+
+// errTooSoon: the card stands in the channel and its thread is not on record yet, as
+// when we were killed in between. The press is worked on once it is.
+var errTooSoon = errors.New("the thread of the case is not on record yet")
+
+// tooSoon looks whether the case that a button names has yet to get its thread.
+func (t *Team) tooSoon(ctx context.Context, value string) error {
+	number, _, _ := strings.Cut(value, " ")
+	n, wrong := casenumber.Parse(number)
+	if wrong != nil {
+		return nil
+	}
+	return t.Store.View(ctx, func(tx caselog.Tx) error {
+		switch head, err := tx.Case(n); {
+		case errors.Is(err, caselog.ErrNoCase):
+			return nil
+		case err != nil:
+			return err
+		case head.Thread == "":
+			return errTooSoon
+		}
+		return nil
+	})
 }
 
 // onCase takes a press as the word that it stands for, typed in the case's thread.

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"math"
 	"math/rand/v2"
 	"net"
 	"net/http"
@@ -87,13 +88,27 @@ func killLine(t *testing.T, bin, db string, replicas int) {
 	t.Logf("%d kills, %d texts acknowledged and answered, %d answers sent twice", kills, texts, l.repeated)
 }
 
-// allSent waits until nothing is left to send or to fetch.
+// stuckAfter is far above the longest wait of a row for its next try here.
+const stuckAfter = time.Minute
+
+// allSent waits until nothing is left to send or to fetch, for as long as it gets less:
+// one channel's posts go one after the other, however many wait.
 func allSent(t *testing.T, s caselog.Store) {
 	t.Helper()
-	require.Eventually(t, func() bool {
+	fewest, since := math.MaxInt, time.Now()
+	for {
 		counts, err := s.Counts(t.Context())
-		return err == nil && counts[caselog.Ready]+counts[caselog.Leased] == 0
-	}, 2*time.Minute, 100*time.Millisecond, "every reply leaves, every photo is fetched")
+		require.NoError(t, err)
+		left := counts[caselog.Ready] + counts[caselog.Leased]
+		switch {
+		case left == 0:
+			return
+		case left < fewest:
+			fewest, since = left, time.Now()
+		}
+		require.Less(t, time.Since(since), stuckAfter, "every reply leaves, every photo is fetched: %d are left", left)
+		time.Sleep(50 * time.Millisecond)
+	}
 }
 
 // killedLine is the line with its provider and its phones.

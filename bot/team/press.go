@@ -73,10 +73,7 @@ var errTooSoon = errors.New("the thread of the case is not on record yet")
 // tooSoon looks whether the case that a button names has yet to get its thread.
 func (t *Team) tooSoon(ctx context.Context, value string) error {
 	number, _, _ := strings.Cut(value, " ")
-	n, wrong := casenumber.Parse(number)
-	if wrong != nil {
-		return nil
-	}
+	n, _ := casenumber.Parse(number) // 0, which no case has, for what is none
 	return t.Store.View(ctx, func(tx caselog.Tx) error {
 		switch head, err := tx.Case(n); {
 		case errors.Is(err, caselog.ErrNoCase):
